@@ -1,0 +1,82 @@
+"""Faults a sum can find in what it is given, and the ranges the sums accept."""
+
+import math
+from typing import Final
+
+Bounds = tuple[float, float, str]
+"""Lowest and highest accepted value, and the unit as a brewer says it."""
+
+GRAVITY: Final[Bounds] = (0.98, 1.15, "")
+EXTRACT_PLATO: Final[Bounds] = (-5.3, 34.3, "°P")
+VOLUME_L: Final[Bounds] = (0.0, 1000.0, "L")
+FILLED_L: Final[Bounds] = (0.001, 1000.0, "L")
+GRAIN_KG: Final[Bounds] = (0.0, 500.0, "kg")
+LIQUID_C: Final[Bounds] = (0.0, 105.0, "°C")
+ROOM_C: Final[Bounds] = (-30.0, 60.0, "°C")
+KETTLE_J_K: Final[Bounds] = (0.0, 500_000.0, "J/K")
+CAPACITY_J_K: Final[Bounds] = (1.0, 10_000_000.0, "J/K")
+POWER_W: Final[Bounds] = (0.0, 100_000.0, "W")
+LOSS_W_K: Final[Bounds] = (0.0, 1000.0, "W/K")
+MINUTES: Final[Bounds] = (0.0, 600.0, "min")
+
+
+class OutOfRange(ValueError):
+    """A value lies outside what a sum is good for.
+
+    Keeps `what` was given, the value `found`, the accepted `low` and `high`, and their `unit`
+    (empty for a pure number such as gravity).
+    """
+
+    def __init__(self, what: str, found: float, low: float, high: float, unit: str = "") -> None:
+        super().__init__(what, found, low, high, unit)
+        self.what = what
+        self.found = found
+        self.low = low
+        self.high = high
+        self.unit = unit
+
+    def __str__(self) -> str:
+        unit = f" {self.unit}" if self.unit else ""
+        wanted = f"{_figure(self.low)} to {_figure(self.high)}{unit}"
+        return f"{self.what} {_figure(self.found)}{unit} is outside {wanted}"
+
+
+class NeverReaches(ValueError):
+    """Heating or cooling as described levels off before the wanted temperature.
+
+    Keeps the temperature `wanted_c` and `limit_c`, where it would level off, both in °C.
+    """
+
+    def __init__(self, wanted_c: float, limit_c: float) -> None:
+        super().__init__(wanted_c, limit_c)
+        self.wanted_c = wanted_c
+        self.limit_c = limit_c
+
+    def __str__(self) -> str:
+        return f"never reaches {self.wanted_c:.1f} °C: it would level off at {self.limit_c:.1f} °C"
+
+
+class UnknownSugar(ValueError):
+    """A priming sugar has no known yield of gas. Keeps the name `found` and those `wanted`."""
+
+    def __init__(self, found: str, wanted: tuple[str, ...]) -> None:
+        super().__init__(found, wanted)
+        self.found = found
+        self.wanted = wanted
+
+    def __str__(self) -> str:
+        return f"priming sugar {self.found!r} is not known, wanted one of: {', '.join(self.wanted)}"
+
+
+def require(what: str, value: float, low: float, high: float, unit: str = "") -> None:
+    """Raise `OutOfRange` unless `value` is a number from `low` to `high`, both included.
+
+    `what` names the value in a brewer's words; `unit` is the unit of all three figures.
+    Not-a-number and infinity are never accepted.
+    """
+    if not (math.isfinite(value) and low <= value <= high):
+        raise OutOfRange(what, value, low, high, unit)
+
+
+def _figure(value: float) -> str:
+    return f"{value:,.0f}" if 100_000 <= abs(value) < math.inf else f"{value:.6g}"

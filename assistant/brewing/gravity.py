@@ -1,0 +1,156 @@
+"""Density and dissolved extract of wort and beer.
+
+Gravity is the ratio of densities of wort and water, both at 20 °C (20/20 °C). Degrees Plato are
+grams of extract in 100 g of wort. Mass and extract are conserved when wort is thinned or boiled
+down; that is how every change of gravity here is computed.
+"""
+
+from typing import Final
+
+from assistant.brewing.errors import EXTRACT_PLATO, FILLED_L, GRAVITY, LIQUID_C, VOLUME_L, require
+from assistant.brewing.water import WATER_KG_L, density_kg_m3
+
+GLASS_EXPANSION_PER_K: Final = 0.000025
+"""Cubic expansion of hydrometer glass per K, the conventional value of ISO 1768:1975."""
+
+_ASBC_CUBIC: Final = (-616.868, 1111.14, -630.272, 135.997)
+# The fit gives this instead of zero for pure water.
+_PLATO_OF_WATER: Final = -0.003
+
+
+def plato_from_gravity(gravity: float) -> float:
+    """Extract in °P (g per 100 g) of wort of this gravity.
+
+    `gravity` is 0.98 to 1.15; raises `OutOfRange` outside that. The fit was made for 1.000 to
+    1.083 and holds well to 1.11; above that, and below 1.000, it is an extrapolation. Pure water
+    gives zero. Finished beer below 1.000 gives a negative apparent extract, as it should.
+    Source: cubic fit to the ASBC extract table (ASBC Methods of Analysis, tables for wort).
+    """
+    require("gravity", gravity, *GRAVITY)
+    plato = _cubic(gravity)
+    return 0.0 if _PLATO_OF_WATER - 1e-9 <= plato < 0.0 else plato
+
+
+def gravity_from_plato(plato: float) -> float:
+    """Gravity (20/20 °C) of wort of this extract in °P; undoes `plato_from_gravity`.
+
+    `plato` is -5.3 to 34.3 °P; raises `OutOfRange` outside that, and is trustworthy where
+    `plato_from_gravity` is.
+    Source: the ASBC cubic, solved by Newton's method.
+    """
+    require("extract", plato, *EXTRACT_PLATO)
+    if _PLATO_OF_WATER <= plato <= 0.0:
+        return 1.0
+    gravity = 1.0 + plato / (258.6 - 0.8796 * plato)
+    for _ in range(8):
+        gravity -= (_cubic(gravity) - plato) / _cubic_slope(gravity)
+    return _within_range(gravity)
+
+
+def extract_kg(volume_l: float, gravity: float) -> float:
+    """Kilograms of extract dissolved in `volume_l` of wort of this gravity.
+
+    `volume_l` is 0 to 1000 L at 20 °C, `gravity` 0.98 to 1.15; raises `OutOfRange` outside those.
+    Source: definition of degrees Plato, with the ASBC cubic and the density of water (Kell 1975).
+    """
+    require("volume", volume_l, *VOLUME_L)
+    return volume_l * _extract_kg_l(gravity)
+
+
+def gravity_from_extract(extract_kg: float, volume_l: float) -> float:
+    """Gravity of `volume_l` of wort holding `extract_kg` of extract; undoes `extract_kg`.
+
+    `volume_l` is 0.001 to 1000 L at 20 °C; `extract_kg` must lie between what that volume holds
+    at gravity 0.98 and at 1.15. Raises `OutOfRange` outside those.
+    Source: as for `extract_kg`, solved by Newton's method.
+    """
+    require("volume", volume_l, *FILLED_L)
+    low, high, _ = GRAVITY
+    require(
+        "extract", extract_kg, _extract_kg_l(low) * volume_l, _extract_kg_l(high) * volume_l, "kg"
+    )
+    wanted_kg_l = extract_kg / volume_l
+    if WATER_KG_L * _PLATO_OF_WATER / 100.0 <= wanted_kg_l <= 0.0:
+        return 1.0
+    gravity = 1.0 + wanted_kg_l / 2.6
+    for _ in range(8):
+        plato = _cubic(gravity)
+        missed_kg_l = gravity * WATER_KG_L * plato / 100.0 - wanted_kg_l
+        gravity -= 100.0 * missed_kg_l / WATER_KG_L / (plato + gravity * _cubic_slope(gravity))
+    return _within_range(gravity)
+
+
+def points(gravity: float) -> float:
+    """Gravity points: thousandths above 1.000, so 1.048 is 48 points.
+
+    `gravity` is 0.98 to 1.15; raises `OutOfRange` outside that.
+    Source: definition, common practice.
+    """
+    require("gravity", gravity, *GRAVITY)
+    return 1000.0 * (gravity - 1.0)
+
+
+def gravity_with_water(volume_l: float, gravity: float, water_l: float) -> float:
+    """Gravity of wort once `water_l` has been added to it, or (negative) boiled off it.
+
+    `volume_l` is 0.001 to 1000 L at 20 °C, `gravity` 0.98 to 1.15; the volume afterwards,
+    `volume_l + water_l`, must be 0.001 to 1000 L too. Raises `OutOfRange` outside those, and
+    when so little is left that the gravity would pass 1.15.
+    Source: conservation of extract; volumes of wort and water add up to within 0.1 %.
+    """
+    require("volume", volume_l, *FILLED_L)
+    require("volume afterwards", volume_l + water_l, *FILLED_L)
+    return gravity_from_extract(extract_kg(volume_l, gravity), volume_l + water_l)
+
+
+def hydrometer_at_20(gravity_read: float, sample_c: float, scale_c: float = 20.0) -> float:
+    """True gravity at 20 °C from a hydrometer read in a sample that is warmer or colder.
+
+    `gravity_read` is 0.94 to 1.15 as read (water near the boil floats a hydrometer at 0.96);
+    `sample_c` is 0 to 105 °C; `scale_c`, the temperature printed on the hydrometer, is 10 to
+    30 °C, mostly 20 or 15.56 °C (60 °F). Raises `OutOfRange` outside those, and when the
+    corrected gravity is not 0.98 to 1.15. Trust it to 0.001 below 40 °C; above that cool the
+    sample.
+    Source: buoyancy, with the density of water (Kell 1975) and ISO 1768:1975 for the glass; that
+    wort expands as water does is an approximation.
+    """
+    require("hydrometer reading", gravity_read, 0.94, 1.15)
+    require("sample temperature", sample_c, *LIQUID_C)
+    require("hydrometer scale temperature", scale_c, 10.0, 30.0, "°C")
+    contraction = density_kg_m3(scale_c) / density_kg_m3(sample_c)
+    gravity = gravity_read * contraction / (1.0 + GLASS_EXPANSION_PER_K * (sample_c - scale_c))
+    require("gravity at 20 °C", gravity, *GRAVITY)
+    return gravity
+
+
+def plato_from_brix(brix: float, wort_correction: float = 1.04) -> float:
+    """Extract in °P of unfermented wort from a refractometer reading in °Bx.
+
+    `brix` is 0 to 35 °Bx. `wort_correction` (0.9 to 1.2) is the ratio of Brix to Plato for this
+    instrument and wort, best found against a hydrometer. Raises `OutOfRange` outside those.
+    Alcohol bends light too, so it does not hold once fermentation has begun.
+    Source: common practice, no source; 1.04 is a usual factor, with 0.99 to 1.06 met.
+    """
+    require("Brix", brix, 0.0, 35.0, "°Bx")
+    require("wort correction factor", wort_correction, 0.9, 1.2)
+    return brix / wort_correction
+
+
+def _cubic(gravity: float) -> float:
+    c0, c1, c2, c3 = _ASBC_CUBIC
+    return c0 + gravity * (c1 + gravity * (c2 + gravity * c3))
+
+
+def _cubic_slope(gravity: float) -> float:
+    _, c1, c2, c3 = _ASBC_CUBIC
+    return c1 + gravity * (2.0 * c2 + gravity * 3.0 * c3)
+
+
+def _extract_kg_l(gravity: float) -> float:
+    return gravity * WATER_KG_L * plato_from_gravity(gravity) / 100.0
+
+
+def _within_range(gravity: float) -> float:
+    # A solution at the very end of the range may miss it by rounding, and must stay usable.
+    low, high, _ = GRAVITY
+    return min(max(gravity, low), high)

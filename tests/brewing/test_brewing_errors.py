@@ -1,0 +1,235 @@
+"""What the sums refuse, and how they say so."""
+
+import copy
+import importlib
+import inspect
+import math
+import pickle
+import pkgutil
+from collections.abc import Callable
+
+import pytest
+
+import assistant.brewing
+from assistant.brewing import (
+    air,
+    colour,
+    cooling,
+    fermentation,
+    gas,
+    gravity,
+    heat,
+    hops,
+    water,
+    yeast,
+)
+from assistant.brewing.errors import NeverReaches, OutOfRange, UnknownSugar, require
+
+MASH = {"grain_c": 20.0, "grain_kg": 5.0, "water_l": 27.0, "kettle_j_k": 3000.0}
+HEATER = {
+    "capacity_j_k": 1e5,
+    "from_c": 20.0,
+    "power_w": 2000.0,
+    "loss_w_k": 4.0,
+    "room_c": 17.0,
+}
+CHILL = {"capacity_j_k": 8e4, "from_c": 95.0, "to_c": 20.0}
+BEER = {"original_gravity": 1.05, "final_gravity": 1.01}
+
+SUMS: list[tuple[Callable[..., float], dict[str, float]]] = [
+    (air.air_pressure_kpa, {"altitude_m": 40.0}),
+    (air.boiling_point_c, {"altitude_m": 40.0}),
+    (colour.ebc_from_srm, {"colour_srm": 10.0}),
+    (colour.lovibond_from_ebc, {"colour_ebc": 10.0}),
+    (colour.srm_from_ebc, {"colour_ebc": 10.0}),
+    (colour.srm_morey, {"mcu": 10.0}),
+    (cooling.bath_cooling_seconds, CHILL | {"bath_c": 5.0, "ua_w_k": 60.0}),
+    (
+        cooling.coil_cooling_seconds,
+        CHILL | {"water_c": 12.0, "flow_l_min": 6.0, "ua_w_k": 400.0},
+    ),
+    (cooling.ice_kg, CHILL),
+    (fermentation.abv_percent, BEER),
+    (fermentation.alcohol_by_weight_percent, BEER),
+    (
+        fermentation.final_gravity,
+        {"original_gravity": 1.05, "attenuation": 0.76, "sugar_share": 0.1},
+    ),
+    (fermentation.real_extract, BEER),
+    (
+        gas.keg_pressure_kpa,
+        {"temperature_c": 4.0, "carbonation_vol": 2.4, "altitude_m": 40.0},
+    ),
+    (gas.residual_co2_vol, {"temperature_c": 20.0}),
+    (gravity.extract_kg, {"volume_l": 20.0, "gravity": 1.05}),
+    (gravity.gravity_from_extract, {"extract_kg": 2.6, "volume_l": 20.0}),
+    (gravity.gravity_from_plato, {"plato": 12.0}),
+    (gravity.gravity_with_water, {"volume_l": 20.0, "gravity": 1.05, "water_l": 2.0}),
+    (gravity.hydrometer_at_20, {"gravity_read": 1.05, "sample_c": 25.0, "scale_c": 20.0}),
+    (gravity.plato_from_brix, {"brix": 12.0, "wort_correction": 1.04}),
+    (gravity.plato_from_gravity, {"gravity": 1.05}),
+    (gravity.points, {"gravity": 1.05}),
+    (heat.energy_kwh, {"joules": 1e6}),
+    (heat.heating_seconds, HEATER | {"to_c": 67.0}),
+    (heat.mash_heat_capacity_j_k, {"water_l": 27.0, "grain_kg": 5.0, "kettle_j_k": 3000.0}),
+    (heat.mash_temperature_c, MASH | {"strike_c": 70.0}),
+    (heat.strike_temperature_c, MASH | {"mash_c": 67.0}),
+    (heat.temperature_after, HEATER | {"seconds": 60.0}),
+    (
+        heat.water_to_move_mash_l,
+        {"capacity_j_k": 1e5, "from_c": 64.0, "to_c": 67.0, "water_c": 99.0},
+    ),
+    (
+        heat.wort_heat_capacity_j_k,
+        {"volume_l": 25.0, "gravity": 1.05, "kettle_j_k": 3000.0, "temperature_c": 80.0},
+    ),
+    (heat.wort_heat_j_kg_k, {"plato": 12.0, "temperature_c": 67.0}),
+    (
+        hops.bitterness_ibu,
+        {"weight_g": 30.0, "alpha": 0.07, "utilisation": 0.2, "volume_l": 20.0},
+    ),
+    (hops.isomerisation_per_minute, {"temperature_c": 98.0}),
+    (hops.loss_per_minute, {"temperature_c": 98.0}),
+    (
+        hops.steep_equivalent_minutes,
+        {"from_c": 90.0, "minutes": 20.0, "room_c": 18.0, "cooling_per_hour": 0.5},
+    ),
+    (hops.utilisation, {"gravity": 1.05, "minutes": 60.0}),
+    (
+        hops.weight_to_hold_g,
+        {
+            "weight_g": 30.0,
+            "gravity": 1.05,
+            "minutes": 60.0,
+            "new_gravity": 1.06,
+            "new_minutes": 30.0,
+        },
+    ),
+    (water.absorbed_l, {"grain_kg": 5.0, "absorption_l_kg": 0.6}),
+    (water.density_kg_m3, {"temperature_c": 20.0}),
+    (water.mash_volume_l, {"water_l": 27.0, "grain_kg": 5.0, "temperature_c": 67.0}),
+    (water.volume_at_20, {"volume_l": 20.0, "temperature_c": 67.0}),
+    (water.volume_hot, {"volume_l": 20.0, "temperature_c": 67.0}),
+    (yeast.cells_billion, {"volume_l": 20.0, "plato": 12.0, "rate_million_ml_p": 0.75}),
+    (yeast.dry_yeast_g, {"cells_billion": 180.0}),
+]
+
+OTHER_SUMS = {
+    colour.beer_colour_ebc,
+    gas.priming_g,
+    heat.mixed_temperature_c,
+    hops.equivalent_boil_minutes,
+    yeast.oxygen_ppm,
+    require,
+}
+
+
+def public_functions() -> set[Callable[..., object]]:
+    found: set[Callable[..., object]] = set()
+    for module in pkgutil.iter_modules(assistant.brewing.__path__, "assistant.brewing."):
+        members = inspect.getmembers(importlib.import_module(module.name), inspect.isfunction)
+        found |= {
+            function
+            for name, function in members
+            if not name.startswith("_") and function.__module__ == module.name
+        }
+    return found
+
+
+def test_every_public_sum_is_put_to_the_test_below() -> None:
+    assert public_functions() == {function for function, _ in SUMS} | OTHER_SUMS
+
+
+@pytest.mark.parametrize(
+    "function",
+    sorted(public_functions() - {require}, key=lambda function: function.__name__),
+    ids=lambda function: function.__name__,
+)
+def test_every_public_sum_says_where_it_comes_from(function: Callable[..., object]) -> None:
+    assert "\nSource: " in inspect.getdoc(function)
+
+
+@pytest.mark.parametrize("bad", [math.nan, math.inf, -math.inf], ids=str)
+@pytest.mark.parametrize(
+    ("function", "ordinary", "name"),
+    [
+        pytest.param(function, ordinary, name, id=f"{function.__name__} {name}")
+        for function, ordinary in SUMS
+        for name in ordinary
+    ],
+)
+def test_what_is_not_a_number_is_refused(
+    function: Callable[..., float], ordinary: dict[str, float], name: str, bad: float
+) -> None:
+    assert math.isfinite(function(**ordinary))
+    with pytest.raises(OutOfRange, match=rf"{bad}.* is outside"):
+        function(**(ordinary | {name: bad}))
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        pytest.param(lambda: colour.beer_colour_ebc([(math.nan, 5.0)], 20.0), id="malt weight"),
+        pytest.param(lambda: colour.beer_colour_ebc([(4.0, math.nan)], 20.0), id="malt colour"),
+        pytest.param(lambda: colour.beer_colour_ebc([(4.0, 5.0)], math.nan), id="beer volume"),
+        pytest.param(lambda: heat.mixed_temperature_c([(math.nan, 20.0)]), id="part's capacity"),
+        pytest.param(lambda: heat.mixed_temperature_c([(9e4, math.nan)]), id="part's warmth"),
+        pytest.param(lambda: hops.equivalent_boil_minutes([98.0, math.nan], 1.0), id="a reading"),
+        pytest.param(lambda: hops.equivalent_boil_minutes([98.0, 97.0], math.nan), id="the step"),
+        pytest.param(
+            lambda: gas.priming_g(
+                volume_l=math.nan, carbonation_vol=2.4, temperature_c=20.0, sugar="sucrose"
+            ),
+            id="primed volume",
+        ),
+    ],
+)
+def test_what_is_not_a_number_is_refused_in_a_list_too(call: Callable[[], float]) -> None:
+    with pytest.raises(OutOfRange, match=r"nan.* is outside"):
+        call()
+
+
+def test_a_value_at_either_end_is_accepted() -> None:
+    require("gravity", 0.98, 0.98, 1.18)
+    require("gravity", 1.18, 0.98, 1.18)
+
+
+@pytest.mark.parametrize(
+    ("fault", "wording"),
+    [
+        (OutOfRange("gravity", 2.4, 0.98, 1.18), "gravity 2.4 is outside 0.98 to 1.18"),
+        (
+            OutOfRange("mash temperature", 300.0, 0.0, 105.0, "°C"),
+            "mash temperature 300 °C is outside 0 to 105 °C",
+        ),
+        (
+            OutOfRange("heat capacity", 2.5e7, 1.0, 1e7, "J/K"),
+            "heat capacity 25,000,000 J/K is outside 1 to 10,000,000 J/K",
+        ),
+        (
+            NeverReaches(100.0, 92.33),
+            "never reaches 100.0 °C: it would level off at 92.3 °C",
+        ),
+        (
+            UnknownSugar("honey", ("sucrose", "glucose")),
+            "priming sugar 'honey' is not known, wanted one of: sucrose, glucose",
+        ),
+    ],
+)
+def test_faults_are_said_in_a_brewers_words_and_keep_their_parts(
+    fault: ValueError, wording: str
+) -> None:
+    assert str(fault) == wording
+    assert vars(copy.copy(fault)) == vars(fault)
+    assert str(pickle.loads(pickle.dumps(fault))) == wording
+
+
+def test_the_parts_of_a_value_out_of_range() -> None:
+    fault = OutOfRange("volume", -3.0, 0.0, 1000.0, "L")
+    assert (fault.what, fault.found, fault.low, fault.high, fault.unit) == (
+        "volume",
+        -3.0,
+        0.0,
+        1000.0,
+        "L",
+    )

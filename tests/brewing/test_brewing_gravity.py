@@ -1,0 +1,191 @@
+"""Gravity, Plato and extract.
+
+Gravities in the checks are from the ASBC extract table, itself the sucrose table of NBS Circular
+C440 (20/20 °C).
+"""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from assistant.brewing.errors import OutOfRange
+from assistant.brewing.gravity import (
+    extract_kg,
+    gravity_from_extract,
+    gravity_from_plato,
+    gravity_with_water,
+    hydrometer_at_20,
+    plato_from_brix,
+    plato_from_gravity,
+    points,
+)
+
+GRAVITIES = st.floats(0.98, 1.15)
+WORT_GRAVITIES = st.floats(1.001, 1.1)
+VOLUMES_L = st.floats(0.5, 60.0)
+
+SUCROSE_TABLE = [
+    pytest.param(5.0, 1.01968, id="5 P"),
+    pytest.param(10.0, 1.04003, id="10 P"),
+    pytest.param(12.0, 1.04837, id="12 P"),
+    pytest.param(15.0, 1.06111, id="15 P"),
+    pytest.param(20.0, 1.08297, id="20 P"),
+]  # ASBC extract table; NBS Circular C440
+
+
+@pytest.mark.parametrize(("plato", "gravity"), SUCROSE_TABLE)
+def test_plato_and_gravity_agree_with_the_sucrose_table(plato: float, gravity: float) -> None:
+    assert gravity_from_plato(plato) == pytest.approx(gravity, abs=3e-5)
+    assert plato_from_gravity(gravity) == pytest.approx(plato, abs=0.01)
+
+
+@pytest.mark.parametrize("plato", [1.0, 5.0, 10.0, 15.0, 20.0, 25.0])
+def test_the_cubic_agrees_with_the_two_parameter_fit(plato: float) -> None:
+    # Second, independent fit to the same table: S = 1 + P / (258.6 - 227.1 P / 258.2).
+    assert gravity_from_plato(plato) == pytest.approx(
+        1 + plato / (258.6 - 227.1 * plato / 258.2), abs=4e-5
+    )
+
+
+def test_pure_water_has_no_extract() -> None:
+    assert plato_from_gravity(1.0) == 0.0
+    assert gravity_from_plato(0.0) == 1.0
+    assert extract_kg(20.0, 1.0) == 0.0
+    assert gravity_from_extract(0.0, 20.0) == 1.0
+
+
+def test_dry_beer_may_show_less_than_no_extract() -> None:
+    assert plato_from_gravity(0.998) == pytest.approx(-0.52, abs=0.02)
+
+
+@given(GRAVITIES)
+def test_plato_undoes_gravity(gravity: float) -> None:
+    # 1.2e-5 is the width of the band near 1.000 that counts as pure water.
+    assert gravity_from_plato(plato_from_gravity(gravity)) == pytest.approx(gravity, abs=1.3e-5)
+
+
+@given(WORT_GRAVITIES)
+def test_plato_undoes_gravity_of_wort_exactly(gravity: float) -> None:
+    assert gravity_from_plato(plato_from_gravity(gravity)) == pytest.approx(gravity, abs=1e-10)
+
+
+@given(WORT_GRAVITIES, st.floats(1e-4, 0.04))
+def test_denser_wort_has_more_extract(gravity: float, more: float) -> None:
+    assert plato_from_gravity(gravity + more) > plato_from_gravity(gravity)
+
+
+def test_twenty_litres_at_1050_hold_two_and_a_half_kilograms() -> None:
+    # 20 L x 1.050 x 0.9982 kg/L x 12.388 %; arithmetic on the definition of Plato.
+    assert extract_kg(20.0, 1.050) == pytest.approx(20 * 1.050 * 0.9982 * 0.12388, abs=2e-4)
+
+
+@given(VOLUMES_L, WORT_GRAVITIES)
+def test_gravity_from_extract_undoes_extract(volume_l: float, gravity: float) -> None:
+    assert gravity_from_extract(extract_kg(volume_l, gravity), volume_l) == pytest.approx(
+        gravity, abs=1e-10
+    )
+
+
+@pytest.mark.parametrize("gravity", [0.98, 0.99, 1.12, 1.15])
+def test_gravity_from_extract_reaches_the_ends_of_the_range(gravity: float) -> None:
+    assert gravity_from_extract(extract_kg(23.0, gravity), 23.0) == pytest.approx(gravity)
+
+
+def test_gravity_points_are_thousandths_above_water() -> None:
+    assert points(1.048) == pytest.approx(48.0)
+    assert points(0.998) == pytest.approx(-2.0)
+
+
+@pytest.mark.parametrize(
+    ("volume_l", "gravity", "water_l", "expected"),
+    [
+        pytest.param(20.0, 1.060, 4.0, 1.0501, id="four litres added"),
+        pytest.param(20.0, 1.050, -3.0, 1.0588, id="three litres boiled off"),
+        pytest.param(20.0, 1.050, 0.0, 1.050, id="nothing changed"),
+        pytest.param(20.0, 1.0, 5.0, 1.0, id="water in water"),
+    ],
+)
+def test_extract_stays_when_water_comes_or_goes(
+    volume_l: float, gravity: float, water_l: float, expected: float
+) -> None:
+    # Independent sum by mass: extract over (wort mass plus water mass), 0.9982 kg/L of water.
+    assert gravity_with_water(volume_l, gravity, water_l) == pytest.approx(expected, abs=1e-4)
+    wort_kg = volume_l * gravity * 0.9982
+    plato = plato_from_gravity(gravity) * wort_kg / (wort_kg + water_l * 0.9982)
+    assert gravity_with_water(volume_l, gravity, water_l) == pytest.approx(
+        gravity_from_plato(plato), abs=1e-4
+    )
+
+
+@given(VOLUMES_L, WORT_GRAVITIES, st.floats(0.1, 20.0))
+def test_boiling_off_what_was_added_restores_the_gravity(
+    volume_l: float, gravity: float, water_l: float
+) -> None:
+    thinned = gravity_with_water(volume_l, gravity, water_l)
+    assert thinned < gravity
+    assert gravity_with_water(volume_l + water_l, thinned, -water_l) == pytest.approx(
+        gravity, abs=1e-9
+    )
+
+
+@given(VOLUMES_L, st.floats(1.02, 1.08), st.floats(-0.2, 0.2))
+def test_points_times_litres_nearly_stay(volume_l: float, gravity: float, share: float) -> None:
+    # The brewer's rule that points times litres stay the same (common practice).
+    after = gravity_with_water(volume_l, gravity, share * volume_l)
+    assert points(after) * (1 + share) == pytest.approx(points(gravity), rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("read", "sample_c", "scale_c", "expected"),
+    [
+        # Buoyancy with CoolProp 8 water densities: 999.703 at 10, 999.012 at 15.56, 998.207 at 20,
+        # 997.047 at 25, 992.216 at 40 °C; glass 25e-6 per K (ISO 1768:1975).
+        pytest.param(1.050, 20.0, 20.0, 1.0500, id="at the scale's temperature"),
+        pytest.param(1.050, 25.0, 20.0, 1.0511, id="five degrees warm"),
+        pytest.param(1.050, 40.0, 20.0, 1.0558, id="warm sample"),
+        pytest.param(1.050, 10.0, 20.0, 1.0487, id="cold sample"),
+        pytest.param(1.050, 20.0, 15.56, 1.0507, id="60 F scale"),
+    ],
+)
+def test_hydrometer_is_corrected_for_temperature(
+    read: float, sample_c: float, scale_c: float, expected: float
+) -> None:
+    assert hydrometer_at_20(read, sample_c, scale_c) == pytest.approx(expected, abs=6e-5)
+
+
+def test_hot_water_reads_low_but_is_water() -> None:
+    # A hydrometer in water at 95 °C reads 961.89/998.21 with the glass 0.19 % larger (CoolProp 8).
+    assert hydrometer_at_20(961.89 / 998.21 * 1.001875, 95.0) == pytest.approx(1.0, abs=1e-4)
+
+
+@given(st.floats(1.0, 1.1), st.floats(10.0, 60.0), st.floats(1.0, 30.0))
+def test_the_warmer_the_sample_the_more_is_added(read: float, sample_c: float, more: float) -> None:
+    assert hydrometer_at_20(read, sample_c + more) > hydrometer_at_20(read, sample_c)
+
+
+def test_refractometer_is_divided_by_the_wort_correction() -> None:
+    # 13.0 °Bx over 1.04 is 12.5 °P, gravity 1.0505 by the ASBC table.
+    assert plato_from_brix(13.0) == pytest.approx(12.5)
+    assert gravity_from_plato(plato_from_brix(13.0)) == pytest.approx(1.0505, abs=5e-5)
+    assert plato_from_brix(13.0, wort_correction=1.0) == 13.0
+
+
+@pytest.mark.parametrize(
+    ("call", "message"),
+    [
+        (lambda: plato_from_gravity(2.4), r"^gravity 2\.4 is outside 0\.98 to 1\.15$"),
+        (lambda: plato_from_gravity(48.0), r"^gravity 48 is outside 0\.98 to 1\.15$"),
+        (lambda: gravity_from_plato(60.0), r"^extract 60 °P is outside -5\.3 to 34\.3 °P$"),
+        (lambda: extract_kg(-1.0, 1.05), r"^volume -1 L is outside 0 to 1000 L$"),
+        (lambda: gravity_from_extract(1.0, 0.0), r"^volume 0 L is outside 0\.001 to 1000 L$"),
+        (lambda: gravity_from_extract(9.0, 10.0), r"^extract 9 kg is outside -0\.51\d* to 3\.9"),
+        (lambda: gravity_with_water(5.0, 1.05, -5.0), r"^volume afterwards 0 L is outside 0\.001"),
+        (lambda: gravity_with_water(20.0, 1.05, -15.0), r"^extract 2\.5\d+ kg is outside"),
+        (lambda: hydrometer_at_20(1.05, 130.0), r"^sample temperature 130 °C is outside 0 to 105"),
+        (lambda: hydrometer_at_20(1.15, 90.0), r"^gravity at 20 °C 1\.18\d* is outside"),
+        (lambda: plato_from_brix(13.0, 104.0), r"^wort correction factor 104 is outside 0\.9 to"),
+    ],
+)
+def test_impossible_wort_is_refused(call, message) -> None:
+    with pytest.raises(OutOfRange, match=message):
+        call()
