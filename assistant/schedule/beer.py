@@ -1,0 +1,138 @@
+"""What must agree between one part of a schedule and another, and the schedule put together."""
+
+from .additions import build_addition, check_additions
+from .faults import Report
+from .groups import Values
+from .model import (
+    Addition,
+    Chill,
+    ChillMethod,
+    Ferment,
+    Kettle,
+    Malt,
+    Moment,
+    Package,
+    Rest,
+    Schedule,
+    Whirlpool,
+    Yeast,
+)
+from .tables import CHILL, FERMENT, WHIRLPOOL
+
+STEEP_MINUTES = 20.0
+
+
+def check_beer(values: Values, report: Report) -> None:
+    """Report every contradiction between the parts that could be read."""
+    _check_rests(values.get("mash") or [], report)
+    ferment = FERMENT.within(values, "ferment")
+    check_additions(values.get("additions") or [], values.get("boil"), ferment, report)
+    chill = CHILL.within(values, "chill")
+    if chill:
+        _check_top_up(chill, values, report)
+
+
+def _check_rests(rests: list[Values | None], report: Report) -> None:
+    warmest: Values | None = None
+    for place, rest in enumerate(rests, start=1):
+        if rest is None or rest.get("at") is None:
+            continue
+        if warmest is not None and rest["at"] < warmest["at"] - 0.01:
+            found = f"{rest.written('at')} after {warmest.written('at')}"
+            wanted = "rests that rise: one kettle warms a mash but does not cool it"
+            report.add(rest.line_of("at"), f"mash {place}.at", found, wanted)
+        else:
+            warmest = rest
+
+
+def _check_top_up(chill: Values, values: Values, report: Report) -> None:
+    top_up_l, volume_l = chill.get("top_up"), values.get("volume")
+    line = chill.line_of("top_up")
+    if top_up_l is None:
+        return
+    if chill.get("method") is ChillMethod.TOP_UP and top_up_l == 0:
+        wanted = "the water to chill with, such as top_up: 4 L"
+        report.add(line, "chill.top_up", chill.written("top_up"), wanted)
+    if volume_l is not None and top_up_l >= volume_l:
+        wanted = f"less than the volume of {values.written('volume')}"
+        report.add(line, "chill.top_up", chill.written("top_up"), wanted)
+
+
+def build_schedule(values: Values, kettle: Kettle) -> Schedule:
+    """The schedule of values in which no fault was found, its defaults filled in."""
+    additions = tuple(build_addition(addition) for addition in values["additions"])
+    ferment = _ferment(values)
+    return Schedule(
+        beer=values["beer"],
+        volume_l=values["volume"],
+        units=values["units"],
+        kettle=kettle,
+        grist=tuple(_malt(malt) for malt in values["grist"]),
+        mash=tuple(_rest(rest, place) for place, rest in enumerate(values["mash"], start=1)),
+        boil_minutes=values["boil"]["for"],
+        additions=additions,
+        whirlpool=_whirlpool(values, additions),
+        chill=_chill(values, ferment),
+        yeast=_yeast(values["yeast"]),
+        ferment=ferment,
+        package=_package(values["package"]),
+    )
+
+
+def _malt(values: Values) -> Malt:
+    return Malt(
+        name=values["malt"],
+        weight_kg=values["weight"],
+        extract=values["extract"],
+        colour_ebc=values["colour"],
+    )
+
+
+def _rest(values: Values, place: int) -> Rest:
+    name = values["rest"] or f"rest {place}"
+    return Rest(name=name, temperature_c=values["at"], minutes=values["for"])
+
+
+def _whirlpool(schedule: Values, additions: tuple[Addition, ...]) -> Whirlpool:
+    values = WHIRLPOOL.within(schedule, "whirlpool")
+    assert values is not None
+    steeps = any(addition.moment is Moment.WHIRLPOOL for addition in additions)
+    steep_minutes = values["steep"]
+    if steep_minutes is None:
+        steep_minutes = STEEP_MINUTES if steeps else 0.0
+    return Whirlpool(
+        temperature_c=values["at"], steep_minutes=steep_minutes, settle_minutes=values["settle"]
+    )
+
+
+def _chill(schedule: Values, ferment: Ferment) -> Chill:
+    values = CHILL.within(schedule, "chill")
+    assert values is not None
+    to_c = values["to"]
+    if to_c is None:
+        to_c = (ferment.low_c + ferment.high_c) / 2
+    return Chill(to_c=to_c, method=values["method"], top_up_l=values["top_up"])
+
+
+def _yeast(values: Values) -> Yeast:
+    return Yeast(
+        name=values["name"],
+        form=values["form"],
+        attenuation=values["attenuation"],
+        rate_million_ml_p=values["rate"],
+    )
+
+
+def _ferment(schedule: Values) -> Ferment:
+    values = FERMENT.within(schedule, "ferment")
+    assert values is not None
+    low_c, high_c = values["at"]
+    return Ferment(low_c=low_c, high_c=high_c, days=values["for"])
+
+
+def _package(values: Values | None) -> Package | None:
+    if values is None:
+        return None
+    return Package(
+        into=values["into"], carbonation_vol=values["carbonation"], sugar=values["sugar"]
+    )
