@@ -1,0 +1,1 @@
+"""What to do about a beer: the plan, the batch as it stands, the forecast and the remedies."""

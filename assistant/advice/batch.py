@@ -1,0 +1,233 @@
+"""The batch as best known: how much wort, how much extract, how warm, and where it is.
+
+Readings and things done change it; :func:`outcome` carries it to the fermenter. Extract is
+conserved and volume is counted in litres at 20 °C, so a boil only takes water away.
+"""
+
+from dataclasses import dataclass, replace
+from enum import Enum
+
+from assistant.advice.plan import Plan
+from assistant.brewing.gravity import extract_kg, gravity_from_extract
+from assistant.schedule.model import Kettle, Schedule
+
+SAME_SAMPLE_S = 900.0
+"""A volume and a gravity read within a quarter of an hour are taken to be of the same wort."""
+
+
+class Place(Enum):
+    """Where the liquid is."""
+
+    MASH = "mash"
+    KETTLE = "kettle"
+    FERMENTER = "fermenter"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Boiled:
+    """What bitterness is reckoned from: the volume after the boil and the mean gravity in it."""
+
+    volume_l: float
+    gravity: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Batch:
+    """What is believed of the liquid; at first the plan's figures, then what was read.
+
+    ``volume_l`` is the water poured in while in the MASH, else the wort, as it was at
+    ``volume_at_s``; while ``boiling`` it shrinks from then on. ``extract_kg`` is what is, or will
+    be, in the kettle once the bag is out. The ``_read`` flags tell a reading from the plan.
+    ``boiled`` stands once the wort has left the kettle, and ``undiluted`` is the share of the
+    fermenter's content that came from there.
+    """
+
+    place: Place
+    volume_l: float
+    volume_at_s: float
+    boiling: bool
+    extract_kg: float
+    temperature_c: float
+    temperature_at_s: float
+    volume_read: bool = False
+    gravity_read: bool = False
+    gravity: float | None = None
+    gravity_at_s: float | None = None
+    boil_start_gravity: float | None = None
+    boiled: Boiled | None = None
+    undiluted: float = 1.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outcome:
+    """Where a batch ends: the boil, the fermenter, and the share there that came from the boil."""
+
+    boiled: Boiled
+    undiluted: float
+    fermenter_volume_l: float
+    original_gravity: float
+
+
+def fresh_batch(schedule: Schedule, plan: Plan, at_s: float) -> Batch:
+    """The batch before anything was done: the plan's water and the plan's extract."""
+    mash_extract_kg = schedule.kettle.extract_efficiency * sum(
+        malt.weight_kg * malt.extract for malt in schedule.grist
+    )
+    return Batch(
+        place=Place.MASH,
+        volume_l=plan.strike_volume_l,
+        volume_at_s=at_s,
+        boiling=False,
+        extract_kg=mash_extract_kg,
+        temperature_c=schedule.kettle.tap_water_c,
+        temperature_at_s=at_s,
+    )
+
+
+def volume_now_l(batch: Batch, kettle: Kettle, at_s: float) -> float:
+    """Litres at ``at_s``, the boil-off since the last figure taken away."""
+    if not batch.boiling:
+        return batch.volume_l
+    boiled_h = max(at_s - batch.volume_at_s, 0.0) / 3600
+    return max(batch.volume_l - kettle.boil_off_l_h * boiled_h, 0.1)
+
+
+def kettle_volume_l(batch: Batch, schedule: Schedule, at_s: float) -> float:
+    """Litres of wort in the kettle, or that will be there once the bag is out."""
+    volume_l = volume_now_l(batch, schedule.kettle, at_s)
+    if batch.place is Place.MASH:
+        return max(volume_l - schedule.kettle.absorption_l_kg * schedule.grain_kg, 0.1)
+    return volume_l
+
+
+def gravity_now(batch: Batch, schedule: Schedule, at_s: float) -> float:
+    """The gravity of the wort as believed."""
+    return gravity_from_extract(batch.extract_kg, kettle_volume_l(batch, schedule, at_s))
+
+
+def with_volume(batch: Batch, schedule: Schedule, volume_l: float, at_s: float) -> Batch:
+    """After reading a volume; a gravity read of the same wort gives the extract anew."""
+    measured = replace(batch, volume_l=volume_l, volume_at_s=at_s, volume_read=True)
+    if (
+        batch.gravity is not None
+        and batch.gravity_at_s is not None
+        and at_s - batch.gravity_at_s <= SAME_SAMPLE_S
+    ):
+        return with_gravity(measured, schedule, batch.gravity, at_s)
+    return measured
+
+
+def with_gravity(batch: Batch, schedule: Schedule, gravity: float, at_s: float) -> Batch:
+    """After reading a gravity: the extract follows from it and the volume as known."""
+    return replace(
+        batch,
+        extract_kg=extract_kg(kettle_volume_l(batch, schedule, at_s), gravity),
+        gravity_read=True,
+        gravity=gravity,
+        gravity_at_s=at_s,
+    )
+
+
+def with_temperature(batch: Batch, temperature_c: float, at_s: float) -> Batch:
+    """After reading, or reaching, a temperature."""
+    return replace(batch, temperature_c=temperature_c, temperature_at_s=at_s)
+
+
+def with_water(batch: Batch, kettle: Kettle, litres: float, at_s: float) -> Batch:
+    """After adding water; a gravity read before no longer stands."""
+    volume_l = volume_now_l(batch, kettle, at_s)
+    in_fermenter = batch.place is Place.FERMENTER
+    return replace(
+        batch,
+        undiluted=batch.undiluted * (volume_l / (volume_l + litres) if in_fermenter else 1.0),
+        volume_l=volume_l + litres,
+        volume_at_s=at_s,
+        gravity=None,
+        gravity_at_s=None,
+    )
+
+
+def with_extract(batch: Batch, added_kg: float) -> Batch:
+    """After dissolving extract; a gravity read before no longer stands."""
+    return replace(batch, extract_kg=batch.extract_kg + added_kg, gravity=None, gravity_at_s=None)
+
+
+def lifted(batch: Batch, schedule: Schedule, at_s: float) -> Batch:
+    """After the bag is out: what the grain holds is gone with it."""
+    if batch.place is not Place.MASH:
+        return batch
+    return replace(
+        batch,
+        place=Place.KETTLE,
+        volume_l=kettle_volume_l(batch, schedule, at_s),
+        volume_at_s=at_s,
+        volume_read=False,
+    )
+
+
+def boiling(batch: Batch, schedule: Schedule, at_s: float, *, on: bool) -> Batch:
+    """After the boil begins or ends."""
+    if batch.boiling == on:
+        return batch
+    return replace(
+        batch,
+        volume_l=volume_now_l(batch, schedule.kettle, at_s),
+        volume_at_s=at_s,
+        boiling=on,
+        boil_start_gravity=gravity_now(batch, schedule, at_s) if on else batch.boil_start_gravity,
+    )
+
+
+def transferred(batch: Batch, schedule: Schedule, at_s: float) -> Batch:
+    """After running into the fermenter: trub and its wort stay behind."""
+    if batch.place is Place.FERMENTER:
+        return batch
+    end = outcome(
+        batch, schedule, at_s=at_s, boil_minutes_left=0.0, extract_to_come_kg=0.0, top_up_l=0.0
+    )
+    return replace(
+        batch,
+        place=Place.FERMENTER,
+        volume_l=end.fermenter_volume_l,
+        volume_at_s=at_s,
+        boiling=False,
+        extract_kg=extract_kg(end.fermenter_volume_l, end.original_gravity),
+        boiled=end.boiled,
+        volume_read=False,
+    )
+
+
+def outcome(
+    batch: Batch,
+    schedule: Schedule,
+    *,
+    at_s: float,
+    boil_minutes_left: float,
+    extract_to_come_kg: float,
+    top_up_l: float,
+) -> Outcome:
+    """Where the batch ends after the boil that is left, the sugars and the top-up to come."""
+    volume_l = kettle_volume_l(batch, schedule, at_s)
+    whole_kg = batch.extract_kg + extract_to_come_kg
+    if batch.place is Place.FERMENTER:
+        end_l = volume_l + top_up_l
+        return Outcome(
+            boiled=batch.boiled
+            or Boiled(volume_l=volume_l, gravity=gravity_from_extract(whole_kg, volume_l)),
+            undiluted=batch.undiluted * volume_l / end_l,
+            fermenter_volume_l=end_l,
+            original_gravity=gravity_from_extract(whole_kg, end_l),
+        )
+    postboil_l = max(volume_l - schedule.kettle.boil_off_l_h * boil_minutes_left / 60, 1.0)
+    moved_l = max(postboil_l - schedule.kettle.left_behind_l, 0.5)
+    end_l = moved_l + top_up_l
+    start_gravity = batch.boil_start_gravity or gravity_from_extract(batch.extract_kg, volume_l)
+    return Outcome(
+        boiled=Boiled(
+            volume_l=postboil_l,
+            gravity=(start_gravity + gravity_from_extract(whole_kg, postboil_l)) / 2,
+        ),
+        undiluted=moved_l / end_l,
+        fermenter_volume_l=end_l,
+        original_gravity=gravity_from_extract(whole_kg * moved_l / postboil_l, end_l),
+    )

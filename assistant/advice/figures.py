@@ -1,0 +1,97 @@
+"""Figures in words: each rounded as brewers say it, in the brewer's units."""
+
+from assistant.schedule.model import Units
+from assistant.schedule.units import convert, convert_difference
+
+
+def number(value: float, decimals: int) -> str:
+    """A rounded number without trailing zeros or a negative nought: ``66.5``, ``66``, ``0``."""
+    text = f"{value:.{decimals}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def temperature(temperature_c: float, units: Units) -> str:
+    """``66.5 degrees``: to half a degree Celsius or a whole degree Fahrenheit."""
+    if units is Units.US:
+        return f"{number(convert(temperature_c, 'degC', 'degF'), 0)} degrees"
+    return f"{number(round(temperature_c * 2) / 2, 1)} degrees"
+
+
+def temperature_read(temperature_c: float, units: Units) -> str:
+    """``66.4 degrees``: a reading is said back as it was read, to a tenth."""
+    if units is Units.US:
+        return f"{number(convert(temperature_c, 'degC', 'degF'), 1)} degrees"
+    return f"{number(temperature_c, 1)} degrees"
+
+
+def temperature_difference(difference_k: float, units: Units) -> str:
+    """``2 degrees`` between two temperatures, to half a degree Celsius or a whole Fahrenheit."""
+    if units is Units.US:
+        shown = number(abs(convert_difference(difference_k, "degC", "degF")), 0)
+    else:
+        shown = number(round(abs(difference_k) * 2) / 2, 1)
+    return counted(shown, "degree")
+
+
+def volume(volume_l: float, units: Units) -> str:
+    """``23.4 litres``, ``6.2 gallons``; less than a gallon in quarts."""
+    if units is Units.US:
+        gallons = convert(volume_l, "L", "gal")
+        if gallons < 1:
+            return counted(number(gallons * 4, 1), "quart")
+        return counted(number(gallons, 1), "gallon")
+    return counted(number(volume_l, 1), "litre")
+
+
+def weight(weight_g: float, units: Units) -> str:
+    """``26 grams``, ``4.25 kilos``; ``0.9 ounces``, ``9.4 pounds``."""
+    if units is Units.US:
+        ounces = convert(weight_g, "g", "oz")
+        if ounces >= 16:
+            return counted(number(ounces / 16, 1), "pound")
+        return counted(number(ounces, 2 if ounces < 1 else 1), "ounce")
+    if weight_g >= 1000:
+        return counted(number(weight_g / 1000, 2), "kilo")
+    return counted(number(weight_g, 0 if weight_g >= 10 else 1), "gram")
+
+
+def gravity(value: float) -> str:
+    """``1.048``."""
+    return f"{value:.3f}"
+
+
+def points(difference: float) -> str:
+    """``5 points`` between two gravities."""
+    return counted(number(abs(difference) * 1000, 0), "point")
+
+
+def duration(seconds: float) -> str:
+    """``40 seconds``, ``14 minutes``, ``1 hour 10 minutes``."""
+    if seconds < 90:
+        step = 5 if seconds >= 20 else 1
+        return counted(number(round(seconds / step) * step, 0), "second")
+    minutes = round(seconds / 60)
+    if minutes < 100:
+        return counted(str(minutes), "minute")
+    hours, rest = divmod(minutes, 60)
+    said = counted(str(hours), "hour")
+    return f"{said} {counted(str(rest), 'minute')}" if rest else said
+
+
+def counted(number_text: str, noun: str) -> str:
+    """A number with its noun, in the plural where English has it."""
+    return f"{number_text} {noun}" if number_text == "1" else f"{number_text} {noun}s"
+
+
+def listed(parts: list[str]) -> str:
+    """``a``, ``a and b``, ``a, b and c``."""
+    if len(parts) < 2:
+        return "".join(parts)
+    return f"{', '.join(parts[:-1])} and {parts[-1]}"
+
+
+def sentence(text: str) -> str:
+    """The text with its first letter large."""
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,183 @@
+"""What to do about a mash, or strike water, that is too cold or too hot."""
+
+from assistant.advice import figures
+from assistant.advice.actions import Action, Do, Finding, Option
+from assistant.advice.batch import Batch, volume_now_l
+from assistant.advice.plan import MASH_FILL_LIMIT
+from assistant.brewing.errors import NeverReaches, OutOfRange
+from assistant.brewing.heat import (
+    boiling_point_c,
+    heating_seconds,
+    mash_heat_capacity_j_k,
+    mash_temperature_c,
+    water_to_move_mash_l,
+)
+from assistant.brewing.water import mash_volume_l
+from assistant.schedule.model import Rest, Schedule
+
+ACT_ON_K = 1.0
+"""A mash within a degree of its rest is left alone; common practice, no source."""
+
+LONGEST_BURST_S = 900.0
+"""Heat for longer than a quarter of an hour is a heating of its own, not a correction."""
+
+PRACTICAL_WATER_L = 0.2
+"""Less water than this is not worth boiling; common practice, no source."""
+
+
+def mash_finding(
+    schedule: Schedule, batch: Batch, rest: Rest, mash_c: float, at_s: float
+) -> Finding | None:
+    """The finding for a mash read at ``mash_c`` in a rest; None when it is within a degree."""
+    off_k = mash_c - rest.temperature_c
+    if abs(off_k) <= ACT_ON_K:
+        return None
+    units = schedule.units
+    side = "cold" if off_k < 0 else "hot"
+    options = [
+        *_heat(schedule, batch, rest, mash_c, at_s),
+        *_water(schedule, batch, rest, mash_c, at_s),
+    ]
+    drift = "drier, weaker in body" if off_k < 0 else "fuller, less fermentable"
+    leave = Option(
+        say="leave it",
+        phrase=f"leave it: {drift}",
+        action=Action(do=Do.LEAVE_IT),
+        effect=f"stays at {figures.temperature(mash_c, units)}; {drift}",
+    )
+    return Finding(
+        about="mash_temperature",
+        finding=f"{figures.temperature_difference(off_k, units)} {side}",
+        options=(*options, leave),
+        recommended=(options or [leave])[0].say,
+    )
+
+
+def _heat(schedule: Schedule, batch: Batch, rest: Rest, mash_c: float, at_s: float) -> list[Option]:
+    if mash_c >= rest.temperature_c:
+        return []
+    kettle = schedule.kettle
+    try:
+        seconds = heating_seconds(
+            capacity_j_k=mash_j_k(schedule, batch, at_s),
+            from_c=mash_c,
+            to_c=rest.temperature_c,
+            power_w=kettle.heater.power_w * kettle.heater.efficiency,
+            loss_w_k=kettle.heat_loss_w_k,
+            room_c=kettle.room_c,
+        )
+    except NeverReaches:
+        return []
+    if seconds > LONGEST_BURST_S:
+        return []
+    seconds = max(round(seconds / 5) * 5, 5)
+    return [
+        Option(
+            say="heat",
+            phrase=f"heat {figures.duration(seconds)} at full power, stirring",
+            action=Action(do=Do.HEAT_FOR, seconds=seconds, power=1.0),
+            effect=f"back to {figures.temperature(rest.temperature_c, schedule.units)}",
+        )
+    ]
+
+
+def _water(
+    schedule: Schedule, batch: Batch, rest: Rest, mash_c: float, at_s: float
+) -> list[Option]:
+    kettle = schedule.kettle
+    cold_mash = mash_c < rest.temperature_c
+    water_c = boiling_point_c(kettle.altitude_m) if cold_mash else kettle.tap_water_c
+    try:
+        litres = water_to_move_mash_l(
+            capacity_j_k=mash_j_k(schedule, batch, at_s),
+            from_c=mash_c,
+            to_c=rest.temperature_c,
+            water_c=water_c,
+        )
+    except OutOfRange:
+        return []
+    litres = round(litres, 1)
+    water_l = volume_now_l(batch, kettle, at_s) + litres
+    full = (
+        mash_volume_l(water_l, schedule.grain_kg, rest.temperature_c)
+        > MASH_FILL_LIMIT * kettle.holds_l
+    )
+    if full or litres < PRACTICAL_WATER_L:
+        return []
+    kind = "boiling" if cold_mash else "cold"
+    shown = figures.volume(litres, schedule.units)
+    return [
+        Option(
+            say=f"{kind} water",
+            phrase=f"add {shown} of {kind} water",
+            action=Action(do=Do.ADD_WATER, litres=litres, temperature_c=water_c),
+            effect=f"back to {figures.temperature(rest.temperature_c, schedule.units)}, "
+            f"{shown} more to boil off",
+        )
+    ]
+
+
+def mash_j_k(schedule: Schedule, batch: Batch, at_s: float) -> float:
+    """Heat capacity of mash and kettle, J/K."""
+    return mash_heat_capacity_j_k(
+        volume_now_l(batch, schedule.kettle, at_s),
+        schedule.grain_kg,
+        schedule.kettle.heat_capacity_j_k,
+    )
+
+
+def strike_finding(
+    schedule: Schedule, batch: Batch, strike_c: float, water_c: float, at_s: float
+) -> Finding | None:
+    """The finding for strike water hotter than wanted; None within a degree of it or below."""
+    if water_c - strike_c <= ACT_ON_K:
+        return None
+    kettle, units = schedule.kettle, schedule.units
+    volume_l = volume_now_l(batch, kettle, at_s)
+    lands_c = mash_temperature_c(
+        strike_c=water_c,
+        grain_c=kettle.room_c,
+        grain_kg=schedule.grain_kg,
+        water_l=volume_l,
+        kettle_j_k=kettle.heat_capacity_j_k,
+    )
+    leave = Option(
+        say="leave it",
+        phrase=f"leave it: the mash lands at {figures.temperature(lands_c, units)}",
+        action=Action(do=Do.LEAVE_IT),
+        effect=f"the mash lands at {figures.temperature(lands_c, units)}",
+    )
+    litres = round(
+        water_to_move_mash_l(
+            capacity_j_k=mash_heat_capacity_j_k(volume_l, 0.0, kettle.heat_capacity_j_k),
+            from_c=water_c,
+            to_c=strike_c,
+            water_c=kettle.tap_water_c,
+        ),
+        1,
+    )
+    options: list[Option] = []
+    mash_l = mash_volume_l(volume_l + litres, schedule.grain_kg, schedule.mash[0].temperature_c)
+    if litres >= PRACTICAL_WATER_L and mash_l <= MASH_FILL_LIMIT * kettle.holds_l:
+        options.append(
+            Option(
+                say="cold water",
+                phrase=f"add {figures.volume(litres, units)} of cold water",
+                action=Action(do=Do.ADD_WATER, litres=litres, temperature_c=kettle.tap_water_c),
+                effect=f"back to {figures.temperature(strike_c, units)}",
+            )
+        )
+    options.append(
+        Option(
+            say="stir it cool",
+            phrase="stir with the lid off",
+            action=Action(do=Do.STIR, minutes=max(round(2 * (water_c - strike_c)), 2)),
+            effect=f"back to {figures.temperature(strike_c, units)} in a while",
+        )
+    )
+    return Finding(
+        about="water_temperature",
+        finding=f"{figures.temperature_difference(water_c - strike_c, units)} over",
+        options=(*options, leave),
+        recommended=options[0].say,
+    )

@@ -1,0 +1,193 @@
+"""The stages of a brew day in order, and how long each should take with this kettle.
+
+The figures for what a person does (weighing, lifting, cleaning) are common practice, no source;
+those for heating and cooling come from the kettle card and the sums in ``brewing``.
+"""
+
+import itertools
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+
+from assistant.brewing.cooling import bath_cooling_seconds, coil_cooling_seconds
+from assistant.brewing.heat import (
+    boiling_point_c,
+    heating_seconds,
+    mash_heat_capacity_j_k,
+    wort_heat_capacity_j_k,
+)
+from assistant.schedule.model import ChillMethod, Kettle, Moment, Schedule
+
+
+class Stage(Enum):
+    """A stage of the day; the value is its name outside the program."""
+
+    GATHER = "gather"
+    STRIKE = "strike"
+    DOUGH_IN = "dough_in"
+    MASH = "mash"
+    LIFT = "lift"
+    BOIL_UP = "boil_up"
+    BOIL = "boil"
+    WHIRLPOOL = "whirlpool"
+    CHILL = "chill"
+    TRANSFER = "transfer"
+    PITCH = "pitch"
+    CLEAN = "clean"
+    FINISHED = "finished"
+
+
+HANDWORK_MINUTES: Mapping[Stage, float] = {
+    Stage.GATHER: 15,
+    Stage.STRIKE: 5,
+    Stage.DOUGH_IN: 8,
+    Stage.LIFT: 10,
+    Stage.WHIRLPOOL: 3,
+    Stage.TRANSFER: 15,
+    Stage.PITCH: 10,
+    Stage.CLEAN: 30,
+}
+"""Minutes of handwork in each stage besides heating, resting and cooling."""
+
+CHILLED_WATER_C = 4.0
+"""Top-up water out of a refrigerator; common practice, no source."""
+
+CLOSEST_TO_COOLANT_K = 3.0
+"""Wort is not brought nearer to the cooling water than this in a useful time; common practice."""
+
+ICE_BATH_C = 3.0
+"""An ice bath that is stirred and kept in ice; common practice, no source."""
+
+STILL_BATH_W_K = 30.0
+"""Heat passed per kelvin by a bath nobody stirs; from memory, unchecked."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlannedStage:
+    """When a stage begins, in minutes from the start of the day, and how long it takes."""
+
+    stage: str
+    starts_min: float
+    minutes: float
+
+
+def heating_minutes(
+    kettle: Kettle, *, capacity_j_k: float, from_c: float, to_c: float, power: float = 1.0
+) -> float:
+    """Minutes to heat the kettle's content at a share ``power`` of full power, 0 to 1.
+
+    Raises :class:`~assistant.brewing.errors.NeverReaches` where the heater cannot get there.
+    Source: energy balance with Newton's law for the loss (``brewing.heat``).
+    """
+    return (
+        heating_seconds(
+            capacity_j_k=capacity_j_k,
+            from_c=from_c,
+            to_c=to_c,
+            power_w=kettle.heater.power_w * kettle.heater.efficiency * power,
+            loss_w_k=kettle.heat_loss_w_k,
+            room_c=kettle.room_c,
+        )
+        / 60
+    )
+
+
+def cooling_minutes(
+    kettle: Kettle, method: ChillMethod, *, capacity_j_k: float, from_c: float, to_c: float
+) -> float:
+    """Minutes to cool the wort by a method, never closer to the cooling water than is practical.
+
+    Source: Newton's law of cooling with the exchanger figures of ``brewing.cooling``.
+    """
+    water_c = ICE_BATH_C if method is ChillMethod.ICE_BATH else kettle.tap_water_c
+    reachable_c = max(to_c, water_c + CLOSEST_TO_COOLANT_K)
+    if reachable_c >= from_c:
+        return 0.0
+    span = {"capacity_j_k": capacity_j_k, "from_c": from_c, "to_c": reachable_c}
+    if method is ChillMethod.COIL:
+        return coil_cooling_seconds(**span, water_c=water_c) / 60
+    if method is ChillMethod.ICE_BATH:
+        return bath_cooling_seconds(**span, bath_c=water_c) / 60
+    return bath_cooling_seconds(**span, bath_c=water_c, ua_w_k=STILL_BATH_W_K) / 60
+
+
+def chill_target_c(schedule: Schedule, wort_l: float) -> float:
+    """What the kettle is cooled to, so that wort and chilled top-up water meet at ``chill.to``.
+
+    Without top-up water it is ``chill.to`` itself. Source: heat balance of mixing, wort taken as
+    water (their specific heats differ by less than 8 %).
+    """
+    to_c, top_up_l = schedule.chill.to_c, schedule.chill.top_up_l
+    if top_up_l == 0 or to_c <= CHILLED_WATER_C:
+        return to_c
+    return min(to_c + top_up_l / wort_l * (to_c - CHILLED_WATER_C), 60.0)
+
+
+def timeline(
+    schedule: Schedule,
+    *,
+    strike_volume_l: float,
+    strike_temperature_c: float,
+    preboil_volume_l: float,
+    preboil_gravity: float,
+    postboil_volume_l: float,
+    postboil_gravity: float,
+) -> tuple[PlannedStage, ...]:
+    """Every stage of the day with its start and length in minutes.
+
+    Raises :class:`~assistant.brewing.errors.NeverReaches` where the heater cannot boil the wort.
+    """
+    kettle = schedule.kettle
+    boiling_c = boiling_point_c(kettle.altitude_m)
+    water_j_k = mash_heat_capacity_j_k(strike_volume_l, 0.0, kettle.heat_capacity_j_k)
+    mash_j_k = mash_heat_capacity_j_k(strike_volume_l, schedule.grain_kg, kettle.heat_capacity_j_k)
+    preboil_j_k = wort_heat_capacity_j_k(
+        preboil_volume_l, preboil_gravity, kettle.heat_capacity_j_k
+    )
+    postboil_j_k = wort_heat_capacity_j_k(
+        postboil_volume_l, postboil_gravity, kettle.heat_capacity_j_k
+    )
+
+    def heat(capacity_j_k: float, from_c: float, to_c: float) -> float:
+        return heating_minutes(kettle, capacity_j_k=capacity_j_k, from_c=from_c, to_c=to_c)
+
+    def cool(from_c: float, to_c: float) -> float:
+        return cooling_minutes(
+            kettle, schedule.chill.method, capacity_j_k=postboil_j_k, from_c=from_c, to_c=to_c
+        )
+
+    rests = schedule.mash
+    steeped_c = whirlpool_from_c(schedule, boiling_c)
+    minutes = dict(HANDWORK_MINUTES)
+    minutes[Stage.STRIKE] += heat(water_j_k, kettle.tap_water_c, strike_temperature_c)
+    minutes[Stage.MASH] = sum(rest.minutes for rest in rests) + sum(
+        heat(mash_j_k, before.temperature_c, after.temperature_c)
+        for before, after in itertools.pairwise(rests)
+    )
+    minutes[Stage.BOIL_UP] = heat(preboil_j_k, rests[-1].temperature_c, boiling_c - 0.1)
+    minutes[Stage.BOIL] = schedule.boil_minutes
+    minutes[Stage.WHIRLPOOL] += (
+        cool(boiling_c, steeped_c)
+        + schedule.whirlpool.steep_minutes
+        + schedule.whirlpool.settle_minutes
+    )
+    minutes[Stage.CHILL] = cool(steeped_c, chill_target_c(schedule, postboil_volume_l))
+
+    planned, starts_min = [], 0.0
+    for stage in Stage:
+        length = minutes.get(stage, 0.0)
+        planned.append(PlannedStage(stage=stage.value, starts_min=starts_min, minutes=length))
+        starts_min += length
+    return tuple(planned)
+
+
+def has_whirlpool_hops(schedule: Schedule) -> bool:
+    """Whether anything goes in at the whirlpool, so that it is cooled to and steeped there."""
+    return any(addition.moment is Moment.WHIRLPOOL for addition in schedule.additions)
+
+
+def whirlpool_from_c(schedule: Schedule, boiling_c: float) -> float:
+    """The temperature chilling starts from: the steep's with whirlpool hops, else the boil's."""
+    if not has_whirlpool_hops(schedule):
+        return boiling_c
+    return min(schedule.whirlpool.temperature_c, boiling_c)
