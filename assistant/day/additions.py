@@ -1,0 +1,279 @@
+"""What goes into the boil and when: due times, hops going in late or not at all, a moved boil.
+
+An addition's time is minutes before the end of the boil, never a time of day: when the end moves,
+everything still to come moves with it.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from assistant.advice import figures
+from assistant.advice.actions import Action, Do
+from assistant.advice.batch import with_extract
+from assistant.advice.bitterness import is_bittering
+from assistant.advice.forecast import end_of, finished_ibu
+from assistant.advice.hop_remedies import hops_finding
+from assistant.advice.plan import boil_minutes_planned
+from assistant.advice.wort_remedies import DRY_EXTRACT_YIELD
+from assistant.day.effects import TimerNews, Why
+from assistant.day.outlook import boil_end_s, boil_left_min, boiled_min, prospect
+from assistant.day.state import AdditionState, BoilClock, Fate, Phase, Task, Timer, TimerKind
+from assistant.day.timers import move_timer
+from assistant.day.turn import Turn
+from assistant.day.wording import addition_names
+from assistant.schedule.model import AdditionKind, Moment
+
+HEADS_UP_S = 120.0
+LATE_S = 60.0
+OVERDUE_S = 300.0
+CHILLER_MIN = 15.0
+CHECK_MIN = 18.0
+"""Minutes before the end at which gravity and volume are asked: still time to act on them."""
+
+OPEN = (Fate.PENDING, Fate.DUE)
+BOIL_MOMENTS = (Moment.FIRST_WORT, Moment.BOIL_START, Moment.BEFORE_END)
+KETTLE_MOMENTS = (*BOIL_MOMENTS, Moment.FLAMEOUT, Moment.WHIRLPOOL)
+
+
+def set_fate(turn: Turn, index: int, entry: AdditionState) -> None:
+    """Change what became of one addition."""
+    entries = list(turn.state.additions)
+    entries[index] = entry
+    turn.change(additions=tuple(entries))
+
+
+def still_open(turn: Turn, *moments: Moment) -> list[int]:
+    """The additions of these moments that have neither gone in nor been left out."""
+    pairs = zip(turn.state.schedule.additions, turn.state.additions, strict=True)
+    return [
+        index
+        for index, (addition, entry) in enumerate(pairs)
+        if addition.moment in moments and entry.fate in OPEN
+    ]
+
+
+def set_addition_timer(turn: Turn, index: int, due_s: float) -> None:
+    """Start the timer of one addition, with a heads-up where there is time for one."""
+    ahead_s = due_s - turn.now_s
+    turn.set_timer(
+        Timer(
+            name=addition_names(turn.state.schedule)[index],
+            kind=TimerKind.ADDITION,
+            due_s=due_s,
+            heads_up_s=HEADS_UP_S if ahead_s > HEADS_UP_S else 0.0,
+            index=index,
+        )
+    )
+
+
+def due_now(turn: Turn, *moments: Moment) -> None:
+    """Everything of these moments falls due this second."""
+    for index in still_open(turn, *moments):
+        set_addition_timer(turn, index, turn.now_s)
+
+
+def addition_due(turn: Turn, timer: Timer) -> None:
+    """An addition has fallen due: it becomes a task, and is looked at again if it stays out."""
+    index = timer.index or 0
+    entry = turn.state.additions[index]
+    set_fate(turn, index, replace(entry, fate=Fate.DUE))
+    addition = turn.state.schedule.additions[index]
+    action = Action(do=Do.ADD, item=addition.name, grams=entry.weight_g)
+    turn.open_task(action, index)
+    if addition.moment in BOIL_MOMENTS:
+        turn.set_timer(
+            Timer(
+                name=f"{timer.name} overdue",
+                kind=TimerKind.OVERDUE,
+                due_s=max(timer.due_s, turn.now_s) + OVERDUE_S,
+                index=index,
+            )
+        )
+
+
+def addition_in(turn: Turn, index: int) -> None:
+    """An addition has gone in: its real time goes on the record and bitterness follows."""
+    state = turn.state
+    addition, entry = state.schedule.additions[index], state.additions[index]
+    name = addition_names(state.schedule)[index]
+    late_s = _late_s(turn, index)
+    set_fate(turn, index, replace(entry, fate=Fate.IN, in_at_s=turn.now_s))
+    turn.close_tasks(lambda task: task.index == index)
+    turn.end_timers(lambda timer: timer.index == index, TimerNews.DONE)
+    if addition.extract is not None:
+        turn.change(batch=with_extract(state.batch, addition.extract * entry.weight_g / 1000))
+    if abs(late_s) < LATE_S:
+        turn.say(f"{name} in.", Why.READBACK)
+        return
+    side = "late" if late_s > 0 else "early"
+    turn.say(f"{name} in, {figures.duration(abs(late_s))} {side}.", Why.READBACK)
+    if late_s > 0:
+        advise_on_hops(turn, index)
+
+
+def _late_s(turn: Turn, index: int) -> float:
+    addition, end_s = turn.state.schedule.additions[index], boil_end_s(turn.state)
+    planned_min = boil_minutes_planned(addition, turn.state.schedule.boil_minutes)
+    if end_s is None or planned_min is None or addition.moment not in BOIL_MOMENTS:
+        return 0.0
+    if addition.moment is Moment.FIRST_WORT:
+        return 0.0
+    return turn.now_s - (end_s - planned_min * 60)
+
+
+def advise_on_hops(turn: Turn, index: int) -> bool:
+    """Offer what can be done about late hops; tells whether there was anything to offer."""
+    state = turn.state
+    addition, entry = state.schedule.additions[index], state.additions[index]
+    planned_min = boil_minutes_planned(addition, state.schedule.boil_minutes)
+    if not is_bittering(addition.kind, addition.alpha) or not planned_min:
+        return False
+    ahead = prospect(state)
+    end = end_of(state.batch, state.schedule, ahead, state.now_s)
+    left_min = boil_left_min(state)
+    finding = hops_finding(
+        state.schedule,
+        addition,
+        planned_min=planned_min,
+        left_min=left_min,
+        boil_total_min=boiled_min(state) + left_min,
+        boil_gravity=end.boiled.gravity,
+        planned_ibu=state.plan.additions[index].ibu,
+        already_in=entry.fate is Fate.IN,
+    )
+    if finding is None:
+        return False
+    turn.advise(finding)
+    return True
+
+
+def leave_out(turn: Turn, indices: list[int]) -> None:
+    """Additions will not go in: what that costs is told once."""
+    if not indices:
+        return
+    state = turn.state
+    before = _ibu(turn)
+    names = addition_names(state.schedule)
+    for index in indices:
+        set_fate(turn, index, replace(turn.state.additions[index], fate=Fate.LEFT_OUT))
+        turn.close_tasks(lambda task, index=index: task.index == index)  # type: ignore[misc]
+        turn.end_timers(
+            lambda timer, index=index: timer.index == index,  # type: ignore[misc]
+            TimerNews.CANCELLED,
+        )
+    after = _ibu(turn)
+    text = f"{figures.listed([names[index] for index in indices])} left out"
+    if before - after >= 1:
+        text += f": {after:.0f} IBU instead of {before:.0f}"
+    turn.say(f"{figures.sentence(text)}.", Why.ANSWER)
+
+
+def _ibu(turn: Turn) -> float:
+    state = turn.state
+    ahead = prospect(state)
+    end = end_of(state.batch, state.schedule, ahead, state.now_s)
+    return finished_ibu(end, ahead.doses, ahead.steep_minutes)
+
+
+def remedy_added(turn: Turn, task: Task) -> None:
+    """What advice asked to add has gone in: more of the schedule's hops, or malt extract."""
+    grams, item = task.action.grams or 0.0, task.action.item
+    for index, addition in enumerate(turn.state.schedule.additions):
+        entry = turn.state.additions[index]
+        if addition.name == item and entry.fate is Fate.IN:
+            extra = (*entry.extra, (grams, turn.now_s))
+            set_fate(turn, index, replace(entry, extra=extra))
+            return
+    turn.change(batch=with_extract(turn.state.batch, grams / 1000 * DRY_EXTRACT_YIELD))
+
+
+def more_hops(turn: Turn, action: Action) -> None:
+    """More hops were chosen: on top of those in the kettle, or in place of those still out."""
+    for index in still_open(turn, *BOIL_MOMENTS):
+        entry = turn.state.additions[index]
+        if turn.state.schedule.additions[index].name == action.item:
+            set_fate(turn, index, replace(entry, weight_g=action.grams or entry.weight_g))
+            turn.close_tasks(lambda task, index=index: task.index == index)  # type: ignore[misc]
+            turn.open_task(action, index)
+            return
+    turn.open_task(action)
+
+
+def begin_boil(turn: Turn, minutes: float) -> None:
+    """Set the boil's clock and every timer that hangs on its end."""
+    end_s = turn.now_s + minutes * 60
+    turn.change(boil=BoilClock(start_s=turn.now_s, end_s=end_s))
+    set_boil_timers(turn)
+
+
+def set_boil_timers(turn: Turn) -> None:
+    """Start the timers of a boil whose clock is set: its end, additions, chiller, a last check."""
+    state = turn.state
+    if state.boil is None:
+        return
+    end_s, schedule = state.boil.end_s, state.schedule
+    left_s = end_s - turn.now_s
+    turn.set_timer(
+        Timer(
+            name="boil",
+            kind=TimerKind.BOIL,
+            due_s=end_s,
+            heads_up_s=HEADS_UP_S if left_s > HEADS_UP_S else 0.0,
+        )
+    )
+    for index in still_open(turn, *BOIL_MOMENTS):
+        planned_min = boil_minutes_planned(schedule.additions[index], schedule.boil_minutes)
+        set_addition_timer(turn, index, max(end_s - (planned_min or 0.0) * 60, turn.now_s))
+    if schedule.chill.method.value == "coil" and left_s > CHILLER_MIN * 60:
+        turn.set_timer(
+            Timer(name="chiller", kind=TimerKind.CHILLER, due_s=end_s - CHILLER_MIN * 60)
+        )
+    if left_s > 2 * CHECK_MIN * 60:
+        turn.set_timer(Timer(name="boil check", kind=TimerKind.ASK, due_s=end_s - CHECK_MIN * 60))
+
+
+def move_boil_end(turn: Turn, change_s: float) -> None:
+    """Make the boil longer or shorter: all that is still to come moves with its end."""
+    boil = turn.state.boil
+    if boil is None:
+        return
+    if boil.left_s is not None:
+        turn.change(boil=replace(boil, left_s=boil.left_s + change_s))
+    turn.change(boil=replace(turn.state.boil or boil, end_s=boil.end_s + change_s))
+    hangs_on_end = (TimerKind.BOIL, TimerKind.ADDITION, TimerKind.CHILLER, TimerKind.ASK)
+    for timer in turn.state.timers:
+        if timer.kind not in hangs_on_end or not _moves(turn, timer):
+            continue
+        if timer.left_s is not None:
+            turn.update_timer(replace(timer, left_s=timer.left_s + change_s), TimerNews.SET)
+        else:
+            move_timer(turn, timer, max(timer.due_s + change_s, turn.now_s))
+
+
+def _moves(turn: Turn, timer: Timer) -> bool:
+    if timer.kind is TimerKind.BOIL:
+        turn.close(Do.FLAMEOUT)
+        return True
+    return timer.phase is not Phase.DUE
+
+
+def meant(turn: Turn, subject: str | None, *, hops_only: bool = False) -> list[int]:
+    """Which additions "hops are in", "it's in" or "challenger is in" speaks of, soonest first.
+
+    Named, it is that one; otherwise all that are due, or the next to come where none is.
+    """
+    names = addition_names(turn.state.schedule)
+    candidates = still_open(turn, *KETTLE_MOMENTS)
+    if subject is not None:
+        return [index for index in candidates if names[index].lower() == subject.lower()][:1]
+    wanted: Callable[[int], bool] = lambda index: (  # noqa: E731
+        not hops_only or turn.state.schedule.additions[index].kind is AdditionKind.HOPS
+    )
+    candidates = [index for index in candidates if wanted(index)]
+    due = [index for index in candidates if turn.state.additions[index].fate is Fate.DUE]
+    if due:
+        return due
+    running = [timer for timer in turn.state.timers if timer.kind is TimerKind.ADDITION]
+    running.sort(key=lambda timer: timer.due_s)
+    coming = [timer.index for timer in running if timer.index in candidates]
+    return [index for index in coming if index is not None][:1]

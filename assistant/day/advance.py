@@ -1,0 +1,216 @@
+"""``advance(state, event) -> (state, effects)``: the whole of the assistant's judgement.
+
+Pure: no clock, no I/O, no randomness; the same day folded again gives the same words. Every event
+first lets time pass to its own moment, so whatever fell due before it has been said before it is
+judged. An event that cannot be used is answered with ``Refused`` and changes nothing.
+"""
+
+import math
+from dataclasses import replace
+
+from assistant.advice.timeline import Stage
+from assistant.day.commands import Command
+from assistant.day.effects import Effect, ReadingJudged, Refused, Why
+from assistant.day.events import (
+    CommandGiven,
+    DayBegan,
+    DayResumed,
+    Event,
+    NoteTaken,
+    NumberSaid,
+    OptionChosen,
+    ReadingTaken,
+    Source,
+    TaskDone,
+    TimePassed,
+    TimerRequested,
+)
+from assistant.day.flow import enter, follow, timer_due
+from assistant.day.outlook import tell_forecast
+from assistant.day.plausible import likely
+from assistant.day.quantities import QUANTITIES, Quantity
+from assistant.day.readings import take_reading
+from assistant.day.replies import choose, command, heard, refuse, task_reported
+from assistant.day.state import Note, State, Timer, TimerKind
+from assistant.day.timers import pass_time
+from assistant.day.turn import Turn
+from assistant.day.undo import differences, everything_open, newly_due, remember, taken_back
+from assistant.schedule.units import convert
+
+LONGEST_TIMER_S = 24 * 3600.0
+LONGEST_NOTE = 500
+
+
+def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
+    """The day after one more event, and what it asks of the world.
+
+    ``event.at`` must be finite and not before ``state.now_s``. Raises nothing: what cannot be used
+    comes back as a :class:`~assistant.day.effects.Refused` with the state as time has left it.
+    """
+    if not math.isfinite(event.at) or event.at < state.now_s:
+        text = f"Time can't go back: {event.at:g} s comes before {state.now_s:g} s."
+        return state, (Refused(text=text),)
+    turn = Turn(state, event.at)
+    if state.begun:
+        pass_time(turn, timer_due)
+    passed, told = turn.state, list(turn.effects)
+    if told:
+        passed = remember(state, passed, TimePassed(at=event.at))
+        turn.state = passed
+    if isinstance(event, TimePassed):
+        return _forecast(state, turn)
+    if _goes_back(passed, event):
+        _take_back(turn)
+        return _forecast(state, turn)
+    _handle(turn, event)
+    news = turn.effects[len(told) :]
+    if any(isinstance(effect, Refused) for effect in news):
+        turn.state = passed
+        turn.effects = told + [e for e in news if isinstance(e, Refused | ReadingJudged)]
+        return _forecast(state, turn)
+    follow(turn)
+    turn.state = remember(passed, turn.state, event)
+    return _forecast(state, turn)
+
+
+def _forecast(before: State, turn: Turn) -> tuple[State, tuple[Effect, ...]]:
+    after = turn.state
+    if after.begun and any(
+        getattr(before, name) != getattr(after, name) for name in FORECAST_HANGS_ON
+    ):
+        tell_forecast(turn)
+    return turn.state, tuple(turn.effects)
+
+
+FORECAST_HANGS_ON = ("begun", "stage", "batch", "additions", "boil", "boil_change_min", "topped_up")
+"""The forecast is looked at again when one of these fields of the state has changed."""
+
+
+def _handle(turn: Turn, event: Event) -> None:
+    state = turn.state
+    if not state.begun and not isinstance(event, DayBegan | TimePassed):
+        refuse(turn, "The day has not begun. Say start.")
+        return
+    if state.stage is Stage.FINISHED and isinstance(
+        event, ReadingTaken | NumberSaid | OptionChosen | TaskDone | TimerRequested
+    ):
+        refuse(turn, "The day is finished.")
+        return
+    match event:
+        case DayBegan():
+            _began(turn)
+        case DayResumed():
+            _resumed(turn)
+        case ReadingTaken():
+            take_reading(turn, event)
+            if event.source is Source.WORDS:
+                heard(turn)
+        case NumberSaid():
+            _number(turn, event)
+        case CommandGiven():
+            command(turn, event.command, event.subject)
+        case OptionChosen():
+            choose(turn, event.say)
+        case TaskDone():
+            _task(turn, event)
+        case TimerRequested():
+            _timer(turn, event)
+        case NoteTaken():
+            _note(turn, event)
+
+
+def _began(turn: Turn) -> None:
+    if turn.state.begun:
+        refuse(turn, "The day has begun already.")
+        return
+    turn.change(begun=True)
+    for warning in turn.state.plan.warnings:
+        turn.say(warning, Why.WARNING)
+    enter(turn, Stage.GATHER)
+
+
+def _resumed(turn: Turn) -> None:
+    turn.effects.extend(everything_open(turn.state))
+    command(turn, Command.WHERE, None)
+
+
+def _number(turn: Turn, event: NumberSaid) -> None:
+    quantity = _meant(turn.state, event)
+    if quantity is None:
+        refuse(turn, f"{event.value:g} of what? Say for example: mash temperature {event.value:g}.")
+        return
+    unit = event.unit or QUANTITIES[quantity].asked_unit(turn.units)
+    reading = ReadingTaken(at=event.at, quantity=quantity, value=event.value, unit=unit)
+    take_reading(turn, reading)
+
+
+def _meant(state: State, event: NumberSaid) -> Quantity | None:
+    """Which of the quantities asked for a bare number answers: the one it is likely for."""
+    asked = [ask.quantity for ask in state.asks]
+    if state.question is not None:
+        asked.insert(0, state.question.reading.quantity)
+    if event.unit is not None:
+        asked = [quantity for quantity in asked if event.unit in QUANTITIES[quantity].units]
+    for quantity in asked:
+        spec = QUANTITIES[quantity]
+        unit = event.unit or spec.asked_unit(state.schedule.units)
+        value = event.value
+        if unit != spec.unit and unit != "degP":
+            value = convert(value, unit, spec.unit)
+        bounds = likely(state, quantity) or spec.possible
+        if bounds[0] <= value <= bounds[1]:
+            return quantity
+    return asked[0] if asked else None
+
+
+def _task(turn: Turn, event: TaskDone) -> None:
+    task = next((task for task in turn.state.tasks if task.id == event.task_id), None)
+    if task is None:
+        refuse(turn, f"There is no open task {event.task_id}.")
+        return
+    task_reported(turn, task)
+
+
+def _timer(turn: Turn, event: TimerRequested) -> None:
+    if not 1 <= event.seconds <= LONGEST_TIMER_S:
+        refuse(turn, "A timer runs from one second to 24 hours.")
+        return
+    name = event.name.strip()[:40] or "timer"
+    plain, count = name, 1
+    while turn.state.timer(name) is not None:
+        count += 1
+        name = f"{plain} {count}"
+    turn.set_timer(Timer(name=name, kind=TimerKind.OWN, due_s=turn.now_s + event.seconds))
+    command(turn, Command.HOW_LONG, name)
+
+
+def _note(turn: Turn, event: NoteTaken) -> None:
+    text = event.text.strip()[:LONGEST_NOTE]
+    if not text:
+        refuse(turn, "The note is empty.")
+        return
+    turn.change(notes=(*turn.state.notes, Note(at=turn.now_s, text=text)))
+    turn.say("Noted.", Why.READBACK)
+
+
+def _take_back(turn: Turn) -> None:
+    state = turn.state
+    if not state.history:
+        refuse(turn, "There is nothing to take back.")
+        return
+    what, restored = taken_back(state, lambda old, event: advance(old, event)[0])
+    silent = Turn(restored, turn.now_s)
+    pass_time(silent, timer_due)
+    turn.effects.extend(differences(state, silent.state))
+    turn.state = replace(silent.state, forecast=state.forecast)
+    turn.say(f"Taken back: {what}.{newly_due(state, silent.state)}", Why.READBACK)
+
+
+def _goes_back(state: State, event: Event) -> bool:
+    """Whether an event is an undo: the word itself, or "no" where nothing was asked."""
+    if not isinstance(event, CommandGiven) or not state.begun:
+        return False
+    if event.command is Command.NO:
+        asked = any(ask.quantity is Quantity.BOILING for ask in state.asks)
+        return state.question is None and not asked
+    return event.command is Command.UNDO

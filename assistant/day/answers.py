@@ -1,0 +1,137 @@
+"""Answers to what a brewer asks: how long, what's next, where are we, repeat, help, options."""
+
+from assistant.advice import figures
+from assistant.advice.timeline import Stage
+from assistant.day.commands import COMMANDS, Command
+from assistant.day.effects import Why
+from assistant.day.hot_side import checklist, current_rest, gathering
+from assistant.day.outlook import ORDER, stage_end_s
+from assistant.day.state import Phase, State, Timer, TimerKind
+from assistant.day.timer_kinds import POLICIES
+from assistant.day.turn import Turn, advice_words
+from assistant.day.wording import ASK_WORDS, task_words
+
+MAIN = (TimerKind.REST, TimerKind.BOIL, TimerKind.STEEP, TimerKind.SETTLE, TimerKind.STIR)
+
+STAGE_WORDS = {
+    Stage.GATHER: "getting ready",
+    Stage.STRIKE: "heating the strike water",
+    Stage.DOUGH_IN: "doughing in",
+    Stage.MASH: "the mash",
+    Stage.LIFT: "lifting the bag",
+    Stage.BOIL_UP: "coming to the boil",
+    Stage.BOIL: "the boil",
+    Stage.WHIRLPOOL: "the whirlpool",
+    Stage.CHILL: "chilling",
+    Stage.TRANSFER: "the transfer",
+    Stage.PITCH: "pitching",
+    Stage.CLEAN: "cleaning",
+    Stage.FINISHED: "finished",
+}
+
+HELP_FIRST = (Command.DONE, Command.SKIP, Command.UNDO, Command.HOW_LONG, Command.WHATS_NEXT)
+
+
+def how_long(turn: Turn, subject: str | None) -> None:
+    """How long is left: of the named timer, else of the main one, else of the stage."""
+    state = turn.state
+    if subject is not None:
+        named = state.timer(subject)
+        if named is not None:
+            turn.say(f"{figures.sentence(_left(named, turn.now_s))}.", Why.ANSWER)
+            return
+    running = [timer for timer in _audible(state) if timer.phase is not Phase.DUE]
+    main = [timer for timer in running if timer.kind in MAIN]
+    shown = [*main, *(timer for timer in running if timer.kind is TimerKind.OWN)]
+    if not shown:
+        left_s = stage_end_s(state) - turn.now_s
+        length = f"about {figures.duration(left_s)}" if left_s >= 60 else "any moment now"
+        turn.say(f"{figures.sentence(STAGE_WORDS[state.stage])}: {length}.", Why.ANSWER)
+        return
+    turn.say(
+        f"{figures.sentence(', '.join(_left(timer, turn.now_s) for timer in shown[:3]))}.",
+        Why.ANSWER,
+    )
+
+
+def whats_next(turn: Turn) -> None:
+    """What comes next, with its time: the next two timers, else the stage to come."""
+    state = turn.state
+    running = [timer for timer in _audible(state) if timer.phase is not Phase.DUE]
+    running = [timer for timer in running if timer.left_s is None]
+    if running:
+        parts = [
+            f"{timer.name} in {figures.duration(max(timer.due_s - turn.now_s, 0.0))}"
+            for timer in sorted(running, key=lambda timer: timer.due_s)[:2]
+        ]
+        turn.say(f"{figures.sentence(', then '.join(parts))}.", Why.ANSWER)
+        return
+    later = ORDER[ORDER.index(state.stage) + 1]
+    turn.say(f"Next comes {STAGE_WORDS[later]}.", Why.ANSWER)
+
+
+def where(turn: Turn) -> None:
+    """The stage and what is waiting in it."""
+    state = turn.state
+    here = STAGE_WORDS[state.stage]
+    if state.stage is Stage.MASH:
+        here = f"{here}, {current_rest(state).name}"
+    parts = [here]
+    if gathering(state):
+        parts.append(checklist(state)[state.gathered].rstrip("."))
+    elif state.question is not None:
+        parts.append(state.question.text.rstrip("."))
+    elif state.asks:
+        parts.append(ASK_WORDS[state.asks[0].quantity].rstrip("."))
+    elif state.tasks:
+        parts.append(task_words(state.tasks[0].action, turn.units))
+    text = figures.sentence(": ".join(parts))
+    turn.say(text if text.endswith("?") else f"{text}.", Why.ANSWER)
+
+
+def repeat(turn: Turn) -> None:
+    """The last thing said, again."""
+    turn.say(turn.state.spoken or "Nothing has been said yet.", Why.ANSWER)
+
+
+def help_words(turn: Turn) -> None:
+    """What can be said at this stage, the most useful first."""
+    turn.say(f"You can say: {', '.join(sayable(turn.state))}.", Why.ANSWER)
+
+
+def sayable(state: State) -> list[str]:
+    """A few things worth saying now: options, reports of the stage, an example, the rest."""
+    words: list[str] = []
+    if state.advice is not None:
+        words += [option.say for option in state.advice.finding.options]
+    if state.question is not None:
+        words += ["yes", "no"]
+    words += [
+        spec.words[0]
+        for spec in COMMANDS.values()
+        if state.stage in spec.stages and len(spec.stages) <= 5
+    ]
+    if state.asks:
+        words.append(f"{ASK_WORDS[state.asks[0].quantity].rstrip('?').lower()} and its figure")
+    words += [COMMANDS[command].words[0] for command in HELP_FIRST]
+    return words[:9]
+
+
+def options(turn: Turn) -> None:
+    """The open advice, again."""
+    if turn.state.advice is None:
+        turn.say("Nothing is off that I know of.", Why.ANSWER)
+    else:
+        turn.say(advice_words(turn.state.advice.finding), Why.ANSWER)
+
+
+def _audible(state: State) -> list[Timer]:
+    return [timer for timer in state.timers if POLICIES[timer.kind].words is not None]
+
+
+def _left(timer: Timer, now_s: float) -> str:
+    if timer.left_s is not None:
+        return f"{timer.name} paused at {figures.duration(timer.left_s)}"
+    if timer.phase is Phase.DUE:
+        return f"{timer.name} is due"
+    return f"{timer.name}, {figures.duration(max(timer.due_s - now_s, 0.0))} left"

@@ -1,0 +1,279 @@
+"""The day over the fire: up to the boil, the boil and the whirlpool."""
+
+from dataclasses import replace
+
+from assistant.advice import figures
+from assistant.advice.actions import Action, Do
+from assistant.advice.batch import boiling, gravity_now, kettle_volume_l, with_temperature
+from assistant.advice.timeline import (
+    Stage,
+    cooling_minutes,
+    has_whirlpool_hops,
+    heating_minutes,
+    whirlpool_from_c,
+)
+from assistant.advice.wort_remedies import wort_finding
+from assistant.brewing.errors import NeverReaches, OutOfRange
+from assistant.brewing.heat import STEAM_J_KG, wort_heat_capacity_j_k
+from assistant.day.additions import (
+    BOIL_MOMENTS,
+    OPEN,
+    begin_boil,
+    due_now,
+    leave_out,
+    set_boil_timers,
+    still_open,
+)
+from assistant.day.effects import Why
+from assistant.day.hot_side import ask_in, bag_lifted
+from assistant.day.outlook import boil_left_min, boiled_min, prospect
+from assistant.day.quantities import Quantity
+from assistant.day.stages import Trigger
+from assistant.day.state import State, Task, Timer, TimerKind
+from assistant.day.turn import Turn
+from assistant.schedule.model import Moment
+
+BOIL_OVER_AT = 0.92
+"""The watch over the boil begins at this share of the time it should take to come."""
+
+BOIL_AGAIN_MIN = 5.0
+"""A boil taken up again after flameout, to sanitise a chiller, lasts this long."""
+
+LEAST_BOIL_POWER = 0.3
+
+
+def wort_j_k(state: State) -> float:
+    """Heat capacity of wort and kettle, J/K."""
+    return wort_heat_capacity_j_k(
+        kettle_volume_l(state.batch, state.schedule, state.now_s),
+        gravity_now(state.batch, state.schedule, state.now_s),
+        state.schedule.kettle.heat_capacity_j_k,
+    )
+
+
+def enter_boil_up(turn: Turn) -> None:
+    """Full power; volume and gravity are asked while there is time to act on them."""
+    bag_lifted(turn)
+    state = turn.state
+    boiling_c = state.plan.boiling_point_c
+    turn.open_task(Action(do=Do.HEAT, to_c=boiling_c, power=1.0))
+    minutes = boil_up_minutes(state, state.batch.temperature_c)
+    turn.say(
+        f"Full power to the boil, about {figures.duration(max(minutes, 1) * 60)}. "
+        "Kettle volume, and gravity?",
+        Why.PROMPT,
+    )
+    turn.ask(Quantity.KETTLE_VOLUME, "how much wort goes into the boil")
+    turn.ask(Quantity.GRAVITY, "how strong the wort goes into the boil")
+    due_now(turn, Moment.FIRST_WORT)
+    turn.set_timer(
+        Timer(
+            name="boil-over watch",
+            kind=TimerKind.BOIL_OVER,
+            due_s=turn.now_s + max(minutes * BOIL_OVER_AT * 60, 60.0),
+        )
+    )
+    ask_in(turn, Quantity.BOILING, minutes)
+
+
+def boil_up_minutes(state: State, from_c: float) -> float:
+    """Minutes of full power from a wort temperature to the boil."""
+    try:
+        return heating_minutes(
+            state.schedule.kettle,
+            capacity_j_k=wort_j_k(state),
+            from_c=from_c,
+            to_c=state.plan.boiling_point_c - 0.1,
+        )
+    except (NeverReaches, OutOfRange):
+        return 60.0
+
+
+def boil_power(state: State) -> float:
+    """The share of full power that boils off what the card says, 0.3 to 1.
+
+    Source: heat of evaporation at 100 °C plus Newton's loss to the room.
+    """
+    kettle = state.schedule.kettle
+    evaporation_w = kettle.boil_off_l_h * 0.998 / 3600 * STEAM_J_KG
+    loss_w = kettle.heat_loss_w_k * (state.plan.boiling_point_c - kettle.room_c)
+    share = (evaporation_w + loss_w) / (kettle.heater.power_w * kettle.heater.efficiency)
+    return min(max(round(share, 2), LEAST_BOIL_POWER), 1.0)
+
+
+def enter_boil(turn: Turn) -> None:
+    """The boil's clock starts, or goes on where it was left."""
+    bag_lifted(turn)
+    state = turn.state
+    turn.change(
+        batch=boiling(
+            with_temperature(state.batch, state.plan.boiling_point_c, turn.now_s),
+            state.schedule,
+            turn.now_s,
+            on=True,
+        )
+    )
+    if state.boil is None:
+        begin_boil(turn, state.schedule.boil_minutes + state.boil_change_min)
+    else:
+        _boil_again(turn)
+    turn.open_task(Action(do=Do.BOIL, power=boil_power(state)))
+    boil = turn.state.boil
+    length = figures.duration(boil.end_s - turn.now_s if boil else 0.0)
+    percent = round(boil_power(state) * 20) * 5
+    turn.say(
+        f"Boiling: {length}. Lid off, about {percent} percent power.{next_addition(turn)}",
+        Why.PROMPT,
+    )
+
+
+def _boil_again(turn: Turn) -> None:
+    boil = turn.state.boil
+    if boil is None:
+        return
+    if boil.end_s - turn.now_s < 60:
+        begin_boil(turn, BOIL_AGAIN_MIN)
+    else:
+        set_boil_timers(turn)
+
+
+def next_addition(turn: Turn) -> str:
+    """`` Challenger in 10 minutes.``, or nothing where nothing is still to come."""
+    timers = [timer for timer in turn.state.timers if timer.kind is TimerKind.ADDITION]
+    coming = [timer for timer in timers if timer.due_s - turn.now_s >= 60]
+    if not coming:
+        return ""
+    first = min(coming, key=lambda timer: timer.due_s)
+    return f" {first.name} in {figures.duration(first.due_s - turn.now_s)}."
+
+
+def boil_check(turn: Turn) -> None:
+    """Ask for volume and gravity while the boil can still be made longer or shorter."""
+    turn.say("Kettle volume, and gravity?", Why.QUESTION)
+    turn.ask(Quantity.KETTLE_VOLUME, "whether the boil-off is as planned")
+    turn.ask(Quantity.GRAVITY, "whether the boil should be longer or shorter")
+
+
+def boil_over(turn: Turn, timer: Timer) -> None:
+    """The boil has lasted long enough: the heat goes off when the brewer says so."""
+    if not turn.has_task(Do.FLAMEOUT):
+        turn.open_task(Action(do=Do.FLAMEOUT))
+
+
+def judge_wort(turn: Turn) -> None:
+    """Look at gravity and volume together once both are in, and offer what helps."""
+    state = turn.state
+    asked = {ask.quantity for ask in state.asks}
+    if asked & {Quantity.KETTLE_VOLUME, Quantity.GRAVITY, Quantity.FERMENTER_VOLUME}:
+        return
+    if state.topped_up is False and state.stage is Stage.TRANSFER and state.schedule.chill.top_up_l:
+        return
+    finding = wort_finding(
+        state.schedule,
+        state.plan,
+        state.batch,
+        prospect(state),
+        at_s=state.now_s,
+        boiled_min=boiled_min(state),
+        pending_min=_earliest_pending_min(state),
+    )
+    if finding is not None and finding.about not in state.waived:
+        turn.advise(finding)
+
+
+def _earliest_pending_min(state: State) -> float:
+    pending = [
+        addition.minutes_before_end or 0.0
+        for addition, entry in zip(state.schedule.additions, state.additions, strict=True)
+        if addition.moment in BOIL_MOMENTS and entry.fate in OPEN
+    ]
+    return min(max(pending, default=0.0), boil_left_min(state))
+
+
+def left_boil(turn: Turn) -> None:
+    """The heat is off: what should have boiled and did not is left out."""
+    state = turn.state
+    turn.change(batch=boiling(state.batch, state.schedule, turn.now_s, on=False))
+    if state.boil is not None:
+        turn.change(boil=replace(state.boil, end_s=turn.now_s, left_s=None))
+    leave_out(turn, still_open(turn, *BOIL_MOMENTS))
+
+
+def unboil(turn: Turn) -> None:
+    """It was not boiling after all: the clock is taken back, what went in stays in."""
+    turn.change(
+        batch=boiling(turn.state.batch, turn.state.schedule, turn.now_s, on=False), boil=None
+    )
+
+
+def enter_whirlpool(turn: Turn) -> None:
+    """Off the boil: cool to the steep where there are whirlpool hops, else stir and settle."""
+    state = turn.state
+    due_now(turn, Moment.FLAMEOUT)
+    steep_c = whirlpool_from_c(state.schedule, state.plan.boiling_point_c)
+    if has_whirlpool_hops(state.schedule) and steep_c < state.batch.temperature_c - 2:
+        turn.open_task(Action(do=Do.CHILL, to_c=steep_c))
+        minutes = chill_minutes(state, state.batch.temperature_c, steep_c)
+        turn.say(
+            f"Heat off, lid on. Cool to {figures.temperature(steep_c, turn.units)} for the steep.",
+            Why.PROMPT,
+        )
+        ask_in(turn, Quantity.KETTLE_TEMPERATURE, minutes)
+    else:
+        begin_whirlpool(turn)
+
+
+def chill_minutes(state: State, from_c: float, to_c: float) -> float:
+    """Minutes of chilling by the schedule's method."""
+    try:
+        return cooling_minutes(
+            state.schedule.kettle,
+            state.schedule.chill.method,
+            capacity_j_k=wort_j_k(state),
+            from_c=from_c,
+            to_c=to_c,
+        )
+    except (NeverReaches, OutOfRange):
+        return 30.0
+
+
+def begin_whirlpool(turn: Turn) -> None:
+    """Hops for the steep go in, the wort is set turning, and the steep's clock starts."""
+    state = turn.state
+    due_now(turn, Moment.WHIRLPOOL)
+    turn.open_task(Action(do=Do.WHIRLPOOL))
+    steep_s = state.schedule.whirlpool.steep_minutes * 60
+    if steep_s > 0:
+        turn.set_timer(Timer(name="steep", kind=TimerKind.STEEP, due_s=turn.now_s + steep_s))
+        turn.say(f"Stir a whirlpool. Steep {figures.duration(steep_s)}, lid on.", Why.PROMPT)
+    else:
+        turn.say("Stir a whirlpool, then say done.", Why.PROMPT)
+
+
+def whirlpooled(turn: Turn, task: Task) -> None:
+    """The wort turns; without a steep it settles at once."""
+    if not turn.runs(TimerKind.STEEP):
+        begin_settling(turn)
+
+
+def steep_over(turn: Turn, timer: Timer) -> None:
+    """The steep is over."""
+    turn.close(Do.WHIRLPOOL)
+    begin_settling(turn)
+
+
+def begin_settling(turn: Turn) -> None:
+    """The trub gathers under the lid."""
+    minutes = turn.state.schedule.whirlpool.settle_minutes
+    if minutes <= 0:
+        turn.lead(Trigger.COMPLETED)
+        return
+    turn.open_task(Action(do=Do.SETTLE, minutes=minutes))
+    turn.set_timer(Timer(name="settle", kind=TimerKind.SETTLE, due_s=turn.now_s + minutes * 60))
+    turn.say(f"Lid on. Let it settle {figures.duration(minutes * 60)}.", Why.PROMPT)
+
+
+def settled(turn: Turn, timer: Timer) -> None:
+    """The trub has settled."""
+    turn.close(Do.SETTLE)
+    turn.lead(Trigger.COMPLETED)

@@ -1,0 +1,170 @@
+"""The day after the whirlpool: chill, transfer, pitch and clean."""
+
+from assistant.advice import figures
+from assistant.advice.actions import Action, Do
+from assistant.advice.batch import transferred, with_temperature, with_water
+from assistant.advice.timeline import CHILLED_WATER_C, Stage, chill_target_c
+from assistant.day.boil_side import chill_minutes, judge_wort
+from assistant.day.effects import Why
+from assistant.day.hot_side import ASK_AT, ask_in
+from assistant.day.quantities import Quantity
+from assistant.day.stages import Trigger
+from assistant.day.state import State, Task, Timer, TimerKind
+from assistant.day.turn import Turn
+from assistant.schedule.model import Moment, YeastForm
+
+PATIENCE_S = 900.0
+"""How long the day waits for a reading it would like before it goes on without."""
+
+CLEANING_S = 1800.0
+"""After this a day whose brewer says nothing more is finished."""
+
+COLD_ENOUGH_K = 0.5
+
+
+def chill_to_c(state: State) -> float:
+    """What the kettle is to be cooled to, allowing for the chilled water still to be added."""
+    return chill_target_c(state.schedule, state.plan.postboil_volume_l)
+
+
+def enter_chill(turn: Turn) -> None:
+    """Cooling begins; the temperature is asked shortly before it should be there."""
+    state = turn.state
+    target_c = chill_to_c(state)
+    turn.open_task(Action(do=Do.CHILL, to_c=target_c))
+    minutes = chill_minutes(state, state.batch.temperature_c, target_c)
+    turn.say(
+        f"Chill to {figures.temperature(target_c, turn.units)}, "
+        f"about {figures.duration(max(minutes, 1) * 60)}.",
+        Why.PROMPT,
+    )
+    ask_in(turn, Quantity.KETTLE_TEMPERATURE, minutes * ASK_AT)
+
+
+def chilled(turn: Turn, task: Task) -> None:
+    """The kettle, or a fermenter that was too warm, is cold."""
+    state = turn.state
+    if state.batch.temperature_at_s < turn.now_s:
+        turn.change(batch=with_temperature(state.batch, task.action.to_c or 20.0, turn.now_s))
+    if state.stage is Stage.PITCH:
+        turn.ask(Quantity.FERMENTER_TEMPERATURE, "whether the wort is cold enough now", needed=True)
+        turn.say("Fermenter temperature?", Why.QUESTION)
+
+
+def enter_transfer(turn: Turn) -> None:
+    """The wort goes into the fermenter."""
+    turn.open_task(Action(do=Do.TRANSFER))
+    turn.say("Run it into the clean fermenter, trub left behind. Say done.", Why.PROMPT)
+
+
+def in_fermenter(turn: Turn, task: Task | None = None) -> None:
+    """The wort has left the kettle: what came over is asked for, once."""
+    state = turn.state
+    turn.change(batch=transferred(state.batch, state.schedule, turn.now_s))
+    if state.stage is not Stage.TRANSFER:
+        return
+    turn.ask(Quantity.FERMENTER_VOLUME, "how much beer this makes", needed=True)
+    turn.ask(Quantity.GRAVITY, "the original gravity", needed=True)
+    turn.say("Fermenter volume, and gravity?", Why.QUESTION)
+    turn.set_timer(Timer(name="readings", kind=TimerKind.PATIENCE, due_s=turn.now_s + PATIENCE_S))
+
+
+def offer_top_up(turn: Turn) -> bool:
+    """The planned top-up, as much as is really missing; tells whether there was any to add."""
+    state = turn.state
+    planned_l = state.schedule.chill.top_up_l
+    if state.topped_up or planned_l == 0:
+        return False
+    missing_l = state.schedule.volume_l - state.batch.volume_l
+    litres = round(min(max(missing_l, 0.0), 2 * planned_l), 1)
+    if litres < 0.1:
+        turn.change(topped_up=True)
+        judge_wort(turn)
+        return turn.state.advice is not None
+    turn.open_task(Action(do=Do.TOP_UP, litres=litres, temperature_c=CHILLED_WATER_C))
+    turn.say(
+        f"Top up with {figures.volume(litres, turn.units)} of boiled, chilled water.", Why.PROMPT
+    )
+    return True
+
+
+def water_in(turn: Turn, task: Task) -> None:
+    """Water has gone into the fermenter or the kettle."""
+    state = turn.state
+    turn.change(
+        batch=with_water(state.batch, state.schedule.kettle, task.action.litres or 0.0, turn.now_s)
+    )
+
+
+def topped_up(turn: Turn, task: Task) -> None:
+    """The fermenter is topped up; what that made of the beer is looked at once."""
+    water_in(turn, task)
+    if not turn.state.topped_up:
+        turn.change(topped_up=True)
+        judge_wort(turn)
+
+
+def enter_pitch(turn: Turn) -> None:
+    """Air for the yeast, and a temperature it can live with, before it goes in."""
+    in_fermenter(turn)
+    turn.change(topped_up=True)
+    turn.open_task(Action(do=Do.AERATE))
+    turn.ask(Quantity.FERMENTER_TEMPERATURE, "whether the yeast can go in", needed=True)
+    turn.say("Aerate: splash or shake 5 minutes. Fermenter temperature?", Why.PROMPT)
+    turn.set_timer(Timer(name="readings", kind=TimerKind.PATIENCE, due_s=turn.now_s + PATIENCE_S))
+
+
+def offer_yeast(turn: Turn) -> None:
+    """Once the wort is aerated, its temperature known and no choice open, the yeast may go in."""
+    state = turn.state
+    waiting = any(ask.needed for ask in state.asks) or state.advice or state.question
+    if waiting or turn.has_task(Do.AERATE, Do.CHILL, Do.PITCH) or state.stage is not Stage.PITCH:
+        return
+    yeast = state.schedule.yeast
+    dry_g = state.plan.yeast_dry_g if yeast.form is YeastForm.DRY else None
+    cells = None if dry_g is not None else round(state.plan.yeast_cells_billion)
+    grams = None if dry_g is None else round(dry_g, 1)
+    turn.open_task(Action(do=Do.PITCH, grams=grams, cells_billion=cells))
+    amount = "" if grams is None else f"{figures.weight(grams, turn.units)} of "
+    turn.say(f"Pitch {amount}{yeast.name}. Close it and let it vent.", Why.PROMPT)
+
+
+def enter_clean(turn: Turn) -> None:
+    """The beer is under way; the rest is washing up."""
+    in_fermenter(turn)
+    state = turn.state
+    ferment, units = state.schedule.ferment, turn.units
+    low = figures.temperature(ferment.low_c, units).removesuffix(" degrees")
+    turn.say(
+        f"Keep it at {low} to {figures.temperature(ferment.high_c, units)}. "
+        "Clean up now, then say all clean.",
+        Why.PROMPT,
+    )
+    later = [
+        f"{addition.name} on day {addition.day}"
+        for addition in state.schedule.additions
+        if addition.moment is Moment.DAY
+    ]
+    if later:
+        turn.say(f"Still to come: {figures.listed(later)}.", Why.ANSWER)
+    turn.set_timer(Timer(name="cleaning", kind=TimerKind.CLEANING, due_s=turn.now_s + CLEANING_S))
+
+
+def cleaning_over(turn: Turn, timer: Timer) -> None:
+    """Nothing more was said: the day closes."""
+    turn.lead(Trigger.COMPLETED)
+
+
+def enter_finished(turn: Turn) -> None:
+    """The day is over and on record."""
+    batch = turn.state.batch
+    parts = [figures.volume(batch.volume_l, turn.units)]
+    if turn.state.forecast is not None:
+        parts.insert(0, figures.gravity(turn.state.forecast.original_gravity))
+        parts.append(f"{turn.state.forecast.ibu:.0f} IBU")
+    turn.say(f"Well brewed: {', '.join(parts)}. The day is on record.", Why.ANSWER)
+
+
+def out_of_patience(turn: Turn, timer: Timer) -> None:
+    """A reading that did not come is done without."""
+    turn.change(asks=tuple(ask for ask in turn.state.asks if not ask.needed))

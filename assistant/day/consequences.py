@@ -1,0 +1,227 @@
+"""What follows from a reading once it is on the record, by quantity and stage."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from assistant.advice import figures
+from assistant.advice.actions import Do, Finding
+from assistant.advice.batch import Place, with_gravity, with_temperature, with_volume
+from assistant.advice.cold_remedies import pitch_finding
+from assistant.advice.mash_remedies import mash_finding, strike_finding
+from assistant.advice.timeline import Stage
+from assistant.brewing.errors import OutOfRange
+from assistant.brewing.gravity import gravity_from_plato, plato_from_brix
+from assistant.brewing.heat import mixed_temperature_c
+from assistant.day import boil_side, cold_side, hot_side
+from assistant.day.effects import Why
+from assistant.day.flow import task_done
+from assistant.day.quantities import Quantity
+from assistant.day.stages import Trigger
+from assistant.day.state import Reading, Task
+from assistant.day.turn import Turn
+from assistant.schedule.model import Schedule
+
+REACHED_K = 0.3
+"""A heating is over this close below its target."""
+
+BOILING_K = 0.7
+"""A thermometer this close below the boiling point stands in a boil."""
+
+PH_LOW, PH_HIGH = 5.2, 5.6
+"""A mash's pH, sample cooled; as most handbooks give it (e.g. Palmer, How to Brew)."""
+
+
+def follow_up(turn: Turn, reading: Reading, *, asked: bool) -> None:
+    """Carry a reading into the batch and do what it calls for."""
+    CONSEQUENCES[reading.quantity](turn, reading, asked)
+
+
+def _kettle_content(turn: Turn, reading: Reading, asked: bool) -> None:
+    turn.change(batch=with_temperature(turn.state.batch, reading.value, turn.now_s))
+    rule = BY_STAGE.get(turn.state.stage)
+    if rule is not None:
+        rule(turn, reading.value, asked)
+
+
+def _strike(turn: Turn, water_c: float, asked: bool) -> None:
+    state = turn.state
+    target_c = hot_side.strike_target_c(state)
+    heating = _open(turn, Do.HEAT)
+    if water_c >= target_c - REACHED_K:
+        finding = strike_finding(state.schedule, state.batch, target_c, water_c, state.now_s)
+        _offer(turn, finding)
+        if heating:
+            task_done(turn, heating)
+    elif heating and asked:
+        minutes = hot_side.strike_minutes(state, water_c)
+        hot_side.still_heating(turn, Quantity.WATER_TEMPERATURE, minutes)
+
+
+def _mash(turn: Turn, mash_c: float, asked: bool) -> None:
+    state = turn.state
+    rest = hot_side.current_rest(state)
+    heating = _open(turn, Do.HEAT)
+    if heating:
+        if mash_c >= rest.temperature_c - REACHED_K:
+            task_done(turn, heating)
+        elif asked:
+            minutes = hot_side.rest_heating_minutes(state, mash_c)
+            hot_side.still_heating(turn, Quantity.MASH_TEMPERATURE, minutes)
+    if not turn.has_task(Do.HEAT, Do.HEAT_FOR, Do.ADD_WATER):
+        _offer(turn, mash_finding(state.schedule, state.batch, rest, mash_c, state.now_s))
+        if turn.state.advice is None:
+            hot_side.set_next_check(turn)
+
+
+def _boil_up(turn: Turn, kettle_c: float, asked: bool) -> None:
+    if kettle_c >= turn.state.plan.boiling_point_c - BOILING_K:
+        turn.lead(Trigger.COMPLETED)
+        return
+    hot_side.ask_in(turn, Quantity.BOILING, boil_side.boil_up_minutes(turn.state, kettle_c))
+
+
+def _cooling(turn: Turn, kettle_c: float, asked: bool) -> None:
+    task = _open(turn, Do.CHILL)
+    if task is None:
+        return
+    target_c = task.action.to_c or 0.0
+    if kettle_c <= target_c + cold_side.COLD_ENOUGH_K:
+        task_done(turn, task)
+    elif asked:
+        minutes = boil_side.chill_minutes(turn.state, kettle_c, target_c)
+        hot_side.still_heating(turn, Quantity.KETTLE_TEMPERATURE, max(minutes, 2.0))
+
+
+BY_STAGE: Mapping[Stage, Callable[[Turn, float, bool], None]] = {
+    Stage.STRIKE: _strike,
+    Stage.MASH: _mash,
+    Stage.BOIL_UP: _boil_up,
+    Stage.WHIRLPOOL: _cooling,
+    Stage.CHILL: _cooling,
+}
+
+
+def _fermenter_temperature(turn: Turn, reading: Reading, asked: bool) -> None:
+    if turn.state.stage is Stage.PITCH:
+        turn.change(batch=with_temperature(turn.state.batch, reading.value, turn.now_s))
+        _offer(turn, pitch_finding(turn.state.schedule, reading.value))
+
+
+def _room(turn: Turn, reading: Reading, asked: bool) -> None:
+    """The room as read takes the place of the card's figure for the rest of the day."""
+    schedule = turn.state.schedule
+    turn.change(schedule=_with_kettle(schedule, room_c=reading.value))
+
+
+def _with_kettle(schedule: Schedule, *, room_c: float) -> Schedule:
+    return replace(schedule, kettle=replace(schedule.kettle, room_c=room_c))
+
+
+def _top_up_temperature(turn: Turn, reading: Reading, asked: bool) -> None:
+    state = turn.state
+    task = _open(turn, Do.TOP_UP)
+    litres = task.action.litres if task else state.schedule.chill.top_up_l
+    if not litres:
+        return
+    parts = [(state.batch.volume_l, state.batch.temperature_c), (litres, reading.value)]
+    mixed_c = mixed_temperature_c(parts)
+    turn.say(f"That makes {figures.temperature(mixed_c, turn.units)}.", Why.ANSWER)
+
+
+def _kettle_volume(turn: Turn, reading: Reading, asked: bool) -> None:
+    state = turn.state
+    if state.batch.place is Place.FERMENTER:
+        return
+    turn.change(batch=with_volume(state.batch, state.schedule, reading.value, turn.now_s))
+    _judge_wort(turn)
+
+
+def _fermenter_volume(turn: Turn, reading: Reading, asked: bool) -> None:
+    transfer = _open(turn, Do.TRANSFER)
+    if transfer:
+        task_done(turn, transfer)
+        turn.answered(Quantity.FERMENTER_VOLUME)
+    state = turn.state
+    if state.batch.place is Place.FERMENTER:
+        turn.change(batch=with_volume(state.batch, state.schedule, reading.value, turn.now_s))
+        _judge_wort(turn)
+
+
+def _gravity(turn: Turn, reading: Reading, asked: bool) -> None:
+    _wort_gravity(turn, reading.value)
+
+
+def _brix(turn: Turn, reading: Reading, asked: bool) -> None:
+    turn.answered(Quantity.GRAVITY)
+    try:
+        gravity = gravity_from_plato(plato_from_brix(reading.value))
+    except OutOfRange:
+        return
+    turn.say(f"{figures.gravity(gravity)}.", Why.ANSWER)
+    _wort_gravity(turn, gravity)
+
+
+def _wort_gravity(turn: Turn, gravity: float) -> None:
+    state = turn.state
+    if state.stage in (Stage.GATHER, Stage.STRIKE, Stage.DOUGH_IN):
+        return
+    turn.change(batch=with_gravity(state.batch, state.schedule, gravity, turn.now_s))
+    _judge_wort(turn)
+
+
+def _judge_wort(turn: Turn) -> None:
+    if turn.state.stage in (Stage.BOIL_UP, Stage.BOIL, Stage.TRANSFER, Stage.PITCH):
+        boil_side.judge_wort(turn)
+
+
+def _ph(turn: Turn, reading: Reading, asked: bool) -> None:
+    if reading.value < PH_LOW or reading.value > PH_HIGH:
+        side = "low" if reading.value < PH_LOW else "high"
+        turn.say(
+            f"A little {side}: {PH_LOW} to {PH_HIGH} is usual, in a cooled sample.", Why.ANSWER
+        )
+
+
+def _boiling(turn: Turn, reading: Reading, asked: bool) -> None:
+    if reading.value:
+        turn.lead(Trigger.BOILING)
+    elif turn.state.stage is Stage.BOIL_UP:
+        turn.say("I'll ask again in 3 minutes.", Why.ANSWER)
+        hot_side.ask_in(turn, Quantity.BOILING, 3.0)
+
+
+CONSEQUENCES: Mapping[Quantity, Callable[[Turn, Reading, bool], None]] = {
+    Quantity.WATER_TEMPERATURE: _kettle_content,
+    Quantity.MASH_TEMPERATURE: _kettle_content,
+    Quantity.KETTLE_TEMPERATURE: _kettle_content,
+    Quantity.ROOM_TEMPERATURE: _room,
+    Quantity.TOP_UP_TEMPERATURE: _top_up_temperature,
+    Quantity.FERMENTER_TEMPERATURE: _fermenter_temperature,
+    Quantity.KETTLE_VOLUME: _kettle_volume,
+    Quantity.FERMENTER_VOLUME: _fermenter_volume,
+    Quantity.GRAVITY: _gravity,
+    Quantity.BRIX: _brix,
+    Quantity.MASH_PH: _ph,
+    Quantity.BOILING: _boiling,
+}
+
+
+def _offer(turn: Turn, finding: Finding | None) -> None:
+    """Offer a finding unless it was waived, or is open already; withdraw one that is past."""
+    advice = turn.state.advice
+    if finding is None:
+        if advice is not None and advice.finding.about in TEMPERATURES:
+            turn.change(advice=None)
+        return
+    if finding.about in turn.state.waived:
+        return
+    if advice is not None and advice.finding.finding == finding.finding:
+        return
+    turn.advise(finding)
+
+
+TEMPERATURES = ("water_temperature", "mash_temperature", "fermenter_temperature")
+
+
+def _open(turn: Turn, do: Do) -> Task | None:
+    return next((task for task in turn.state.tasks if task.action.do is do), None)

@@ -1,0 +1,116 @@
+"""The facts a day is made of, each frozen and in the past tense.
+
+Whoever hears, types or senses makes events; only ``advance`` judges them. ``at`` is seconds since
+the day began. Values are in the unit they were read in; the core converts.
+"""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from assistant.day.commands import Command
+from assistant.day.quantities import Quantity
+
+
+class Source(Enum):
+    """Where a reading came from."""
+
+    WORDS = "words"
+    SENSOR = "sensor"
+
+
+@dataclass(frozen=True, kw_only=True)
+class DayBegan:
+    """The brewer started the day."""
+
+    at: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class DayResumed:
+    """The program was started again on an unfinished day."""
+
+    at: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class TimePassed:
+    """Nothing but time."""
+
+    at: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReadingTaken:
+    """A value was read; ``sample_c`` is the temperature that goes with a volume or a gravity."""
+
+    at: float
+    quantity: Quantity
+    value: float
+    unit: str
+    sample_c: float | None = None
+    source: Source = Source.WORDS
+
+
+@dataclass(frozen=True, kw_only=True)
+class NumberSaid:
+    """A bare number was said: what it means follows from what was asked."""
+
+    at: float
+    value: float
+    unit: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class CommandGiven:
+    """One of the commands was given; ``subject`` is the item or timer it names, if any."""
+
+    at: float
+    command: Command
+    subject: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class OptionChosen:
+    """An option of the open advice was chosen by its ``say``."""
+
+    at: float
+    say: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class TaskDone:
+    """A task was reported done by its number."""
+
+    at: float
+    task_id: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class TimerRequested:
+    """The brewer asked for a timer of their own."""
+
+    at: float
+    seconds: float
+    name: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class NoteTaken:
+    """The brewer dictated a note."""
+
+    at: float
+    text: str
+
+
+Event = (
+    DayBegan
+    | DayResumed
+    | TimePassed
+    | ReadingTaken
+    | NumberSaid
+    | CommandGiven
+    | OptionChosen
+    | TaskDone
+    | TimerRequested
+    | NoteTaken
+)

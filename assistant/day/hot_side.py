@@ -1,0 +1,293 @@
+"""The day up to the lifted bag: gather, strike, dough in, mash and lift."""
+
+from assistant.advice import figures
+from assistant.advice.actions import Action, Do
+from assistant.advice.batch import Place, lifted, volume_now_l, with_temperature, with_volume
+from assistant.advice.mash_remedies import mash_j_k
+from assistant.advice.timeline import Stage, heating_minutes
+from assistant.brewing.errors import NeverReaches, OutOfRange
+from assistant.brewing.heat import mash_heat_capacity_j_k, mash_temperature_c
+from assistant.day.effects import StageBegan, TimerNews, Why
+from assistant.day.quantities import Quantity
+from assistant.day.stages import Trigger
+from assistant.day.state import Reached, State, Task, Timer, TimerKind
+from assistant.day.turn import Turn
+from assistant.day.wording import ASK_WORDS, addition_words
+from assistant.schedule.model import Rest, YeastForm
+
+STIR_MIN = 3.0
+CHECK_EVERY_MIN = 15.0
+"""Between the temperature checks of a rest; common practice, no source."""
+
+LAST_CHECK_MIN = 6.0
+"""No check is set nearer to the end of a rest than this."""
+
+ASK_AT = 0.88
+"""Heating is asked after at this share of the time it should take, so the target is not missed."""
+
+
+AFTER_REMEDY = {
+    Stage.STRIKE: Quantity.WATER_TEMPERATURE,
+    Stage.MASH: Quantity.MASH_TEMPERATURE,
+}
+
+
+def checklist(state: State) -> tuple[str, ...]:
+    """What is gathered, an item at a time, in the order it is asked for."""
+    schedule, units = state.schedule, state.schedule.units
+    malts = [f"{figures.weight(m.weight_kg * 1000, units)} of {m.name}" for m in schedule.grist]
+    kettle = [
+        addition_words(addition, addition.weight_g, units)
+        for addition in schedule.additions
+        if addition.day is None
+    ]
+    yeast = schedule.yeast
+    amount = ""
+    if yeast.form is YeastForm.DRY and state.plan.yeast_dry_g is not None:
+        amount = f", {figures.weight(state.plan.yeast_dry_g, units)}"
+    items = ["Kettle, bag, paddle, thermometer, hydrometer, chiller and clean fermenter, all here?"]
+    items += [f"Weigh {figures.listed(malts[i : i + 2])}." for i in range(0, len(malts), 2)]
+    items += [f"Set out {figures.listed(kettle[i : i + 2])}." for i in range(0, len(kettle), 2)]
+    items.append(f"Yeast: {yeast.name}{amount}.")
+    return tuple(items)
+
+
+def enter_gather(turn: Turn) -> None:
+    """The checklist, with the kettle's filling open from the start for whoever is quicker."""
+    turn.open_task(Action(do=Do.FILL, litres=turn.state.plan.strike_volume_l))
+    turn.say(checklist(turn.state)[turn.state.gathered], Why.PROMPT)
+
+
+def gathered(turn: Turn) -> None:
+    """One item of the checklist is there: on to the next, or to the water."""
+    turn.change(gathered=turn.state.gathered + 1)
+    items = checklist(turn.state)
+    if turn.state.gathered < len(items):
+        turn.say(items[turn.state.gathered], Why.PROMPT)
+    else:
+        litres = turn.state.plan.strike_volume_l
+        turn.say(f"Now fill {figures.volume(litres, turn.units)} of water.", Why.PROMPT)
+
+
+def gathering(state: State) -> bool:
+    """Whether the checklist still has items to answer."""
+    return state.stage is Stage.GATHER and state.gathered < len(checklist(state))
+
+
+def filled(turn: Turn, task: Task) -> None:
+    """The kettle is filled."""
+    state = turn.state
+    turn.change(
+        batch=with_volume(state.batch, state.schedule, task.action.litres or 0.0, turn.now_s)
+    )
+    if state.stage is Stage.GATHER:
+        turn.lead(Trigger.COMPLETED)
+
+
+def enter_strike(turn: Turn) -> None:
+    """Heat the water; its temperature is asked shortly before it should be there."""
+    state = turn.state
+    strike_c = strike_target_c(state)
+    turn.open_task(Action(do=Do.HEAT, to_c=strike_c, power=1.0))
+    minutes = strike_minutes(state, state.batch.temperature_c)
+    turn.say(
+        f"Full power, heat to {figures.temperature(strike_c, turn.units)}. {_about(minutes)}",
+        Why.PROMPT,
+    )
+    ask_in(turn, Quantity.WATER_TEMPERATURE, minutes * ASK_AT)
+
+
+def strike_target_c(state: State) -> float:
+    """The strike temperature of the plan."""
+    return state.plan.strike_temperature_c
+
+
+def strike_minutes(state: State, from_c: float) -> float:
+    """Minutes of full power from a water temperature to strike."""
+    kettle = state.schedule.kettle
+    capacity = mash_heat_capacity_j_k(
+        volume_now_l(state.batch, kettle, state.now_s), 0.0, kettle.heat_capacity_j_k
+    )
+    return _minutes(state, capacity, from_c, strike_target_c(state))
+
+
+def _minutes(state: State, capacity_j_k: float, from_c: float, to_c: float) -> float:
+    try:
+        return heating_minutes(
+            state.schedule.kettle, capacity_j_k=capacity_j_k, from_c=from_c, to_c=to_c
+        )
+    except (NeverReaches, OutOfRange):
+        return 60.0
+
+
+def _about(minutes: float) -> str:
+    return f"About {figures.duration(max(round(minutes), 1) * 60)}."
+
+
+def ask_in(turn: Turn, quantity: Quantity, minutes: float) -> None:
+    """Ask for a reading in a while, never within the next half minute."""
+    turn.set_timer(
+        Timer(
+            name=f"{quantity.value} check",
+            kind=TimerKind.ASK,
+            due_s=turn.now_s + max(minutes * 60, 30.0),
+            quantity=quantity,
+        )
+    )
+
+
+def still_heating(turn: Turn, quantity: Quantity, minutes: float) -> None:
+    """Say how much longer and ask again then."""
+    if minutes >= 1:
+        turn.say(f"{_about(minutes)[:-1]} more.", Why.ANSWER)
+    ask_in(turn, quantity, minutes * (ASK_AT if minutes > 3 else 1.0))
+
+
+def struck(turn: Turn, task: Task) -> None:
+    """The strike water is hot, whether its thermometer was read just now or not."""
+    if turn.state.batch.temperature_at_s < turn.now_s:
+        turn.change(batch=with_temperature(turn.state.batch, task.action.to_c or 0.0, turn.now_s))
+    turn.end_timers(lambda timer: timer.kind is TimerKind.ASK, TimerNews.DONE)
+
+
+def ask_after_remedy(turn: Turn) -> None:
+    """Heat or water was used to put a temperature right: see whether it did."""
+    quantity = AFTER_REMEDY.get(turn.state.stage)
+    if quantity is not None:
+        turn.ask(quantity, "whether that put it right")
+        turn.say(ASK_WORDS[quantity], Why.QUESTION)
+
+
+def enter_dough_in(turn: Turn) -> None:
+    """The grain goes in."""
+    grain_kg = turn.state.schedule.grain_kg
+    turn.open_task(Action(do=Do.DOUGH_IN, kg=grain_kg))
+    weight = figures.weight(grain_kg * 1000, turn.units)
+    turn.say(f"Heat off. Bag in, then stir in {weight} of grain slowly.", Why.PROMPT)
+
+
+def doughed_in(turn: Turn, task: Task) -> None:
+    """The grain is in the water: the mash's temperature can be expected, stirring follows."""
+    expect_mash(turn)
+    turn.open_task(Action(do=Do.STIR, minutes=STIR_MIN))
+    turn.set_timer(Timer(name="stirring", kind=TimerKind.STIR, due_s=turn.now_s + STIR_MIN * 60))
+    turn.say(f"Stir {figures.duration(STIR_MIN * 60)}, no dry lumps.", Why.PROMPT)
+
+
+def expect_mash(turn: Turn) -> None:
+    """Without a reading, the mash is believed to have landed where the heat balance says."""
+    state = turn.state
+    kettle = state.schedule.kettle
+    try:
+        mash_c = mash_temperature_c(
+            strike_c=state.batch.temperature_c,
+            grain_c=kettle.room_c,
+            grain_kg=state.schedule.grain_kg,
+            water_l=volume_now_l(state.batch, kettle, state.now_s),
+            kettle_j_k=kettle.heat_capacity_j_k,
+        )
+    except OutOfRange:
+        return
+    turn.change(batch=with_temperature(state.batch, mash_c, turn.now_s))
+
+
+def stirred(turn: Turn, task: Task) -> None:
+    """Stirring is over, early or in time."""
+    turn.end_timers(lambda timer: timer.kind is TimerKind.STIR, TimerNews.DONE)
+
+
+def stir_due(turn: Turn, timer: Timer) -> None:
+    """Stirring has taken long enough: its task closes by itself."""
+    turn.close(Do.STIR)
+
+
+def current_rest(state: State) -> Rest:
+    """The rest of the mash at hand."""
+    return state.schedule.mash[state.rest]
+
+
+def enter_mash(turn: Turn) -> None:
+    """A rest begins: the first holds what dough-in gave, a later one is heated to."""
+    rest = current_rest(turn.state)
+    if turn.state.rest == 0:
+        begin_rest(turn)
+        return
+    turn.open_task(Action(do=Do.HEAT, to_c=rest.temperature_c, power=1.0))
+    minutes = rest_heating_minutes(turn.state, turn.state.batch.temperature_c)
+    turn.say(
+        f"Heat to {figures.temperature(rest.temperature_c, turn.units)} for {rest.name}, "
+        f"stirring, bag off the bottom. {_about(minutes)}",
+        Why.PROMPT,
+    )
+    ask_in(turn, Quantity.MASH_TEMPERATURE, minutes * ASK_AT)
+
+
+def rest_heating_minutes(state: State, from_c: float) -> float:
+    """Minutes of full power from a mash temperature to the rest at hand."""
+    capacity = mash_j_k(state.schedule, state.batch, state.now_s)
+    return _minutes(state, capacity, from_c, current_rest(state).temperature_c)
+
+
+def begin_rest(turn: Turn) -> None:
+    """The rest's clock starts, with checks of its temperature on the way."""
+    rest = current_rest(turn.state)
+    turn.open_task(Action(do=Do.HOLD, at_c=rest.temperature_c, minutes=rest.minutes))
+    turn.set_timer(
+        Timer(name=rest_name(rest), kind=TimerKind.REST, due_s=turn.now_s + rest.minutes * 60)
+    )
+    set_next_check(turn)
+    length = figures.duration(rest.minutes * 60)
+    if turn.state.rest == 0:
+        turn.say(f"{figures.sentence(rest_name(rest))}, {length}. Mash temperature?", Why.PROMPT)
+        turn.ask(Quantity.MASH_TEMPERATURE, "where the mash landed")
+    else:
+        turn.say(f"{figures.sentence(rest_name(rest))}, {length}. Lid on.", Why.PROMPT)
+
+
+def rest_name(rest: Rest) -> str:
+    """``beta rest``, ``mash-out``: the rest's name as it is spoken and its timer's name."""
+    plain = rest.name.lower()
+    return rest.name if "rest" in plain or plain.startswith("mash") else f"{rest.name} rest"
+
+
+def set_next_check(turn: Turn) -> None:
+    """Set the next temperature check of the rest at hand, if there is time for one."""
+    timer = turn.state.timer(rest_name(current_rest(turn.state)))
+    if timer is None:
+        return
+    left_min = (timer.due_s - turn.now_s) / 60
+    if left_min - CHECK_EVERY_MIN >= LAST_CHECK_MIN:
+        ask_in(turn, Quantity.MASH_TEMPERATURE, CHECK_EVERY_MIN)
+
+
+def rest_over(turn: Turn, timer: Timer) -> None:
+    """A rest has lasted long enough."""
+    turn.lead(Trigger.COMPLETED)
+
+
+def next_rest(turn: Turn, rest: int) -> None:
+    """Go to another rest within the mash."""
+    turn.change(rest=rest)
+    name = current_rest(turn.state).name
+    turn.effects.append(StageBegan(stage=Stage.MASH, rest=name))
+    turn.change(reached=(*turn.state.reached, Reached(at=turn.now_s, stage=Stage.MASH, rest=name)))
+    enter_mash(turn)
+
+
+def rest_heated(turn: Turn, task: Task) -> None:
+    """The heat for a rest has done its work."""
+    struck(turn, task)
+    begin_rest(turn)
+
+
+def enter_lift(turn: Turn) -> None:
+    """The bag comes out."""
+    turn.open_task(Action(do=Do.LIFT))
+    turn.say("Lift the bag, let it drain, squeeze gently. Say done.", Why.PROMPT)
+
+
+def bag_lifted(turn: Turn, task: Task | None = None) -> None:
+    """The bag is out, and what the grain holds is gone with it."""
+    state = turn.state
+    if state.batch.place is Place.MASH:
+        turn.change(batch=lifted(state.batch, state.schedule, turn.now_s))

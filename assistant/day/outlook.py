@@ -1,0 +1,145 @@
+"""What is still to come, read off the state: for the forecast and for advice."""
+
+from assistant.advice.batch import Place
+from assistant.advice.bitterness import Dose, is_bittering, steep_minutes_at_boil
+from assistant.advice.forecast import Prospect, make_forecast
+from assistant.advice.plan import boil_minutes_planned
+from assistant.advice.timeline import Stage
+from assistant.day.effects import ForecastChanged
+from assistant.day.state import AdditionState, Fate, State
+from assistant.day.turn import Turn
+from assistant.schedule.model import Addition, Moment
+
+ORDER = list(Stage)
+TELL_GRAVITY = 0.0005
+TELL_VOLUME_L = 0.05
+TELL_IBU = 0.5
+TELL_PITCH_S = 60.0
+"""A forecast is told again when a figure has moved by this much."""
+
+
+def boil_left_min(state: State) -> float:
+    """Minutes of boil still to come: all of it before the boil, none after."""
+    if ORDER.index(state.stage) < ORDER.index(Stage.BOIL):
+        return state.schedule.boil_minutes + state.boil_change_min
+    if state.stage is not Stage.BOIL or state.boil is None:
+        return 0.0
+    left_s = state.boil.end_s - state.now_s if state.boil.left_s is None else state.boil.left_s
+    return max(left_s / 60, 0.0)
+
+
+def boiled_min(state: State) -> float:
+    """Minutes the wort has boiled so far."""
+    if state.boil is None:
+        return 0.0
+    return max((state.boil.end_s - state.boil.start_s) / 60 - boil_left_min(state), 0.0)
+
+
+def boil_end_s(state: State) -> float | None:
+    """When the boil is, or was, to end; None before it has begun."""
+    if state.boil is None:
+        return None
+    if state.boil.left_s is not None:
+        return state.now_s + state.boil.left_s
+    return state.boil.end_s
+
+
+def prospect(state: State) -> Prospect:
+    """The boil, sugars, top-up and hops still to come."""
+    schedule = state.schedule
+    return Prospect(
+        boil_minutes_left=boil_left_min(state),
+        extract_to_come_kg=sum(
+            entry.weight_g / 1000 * addition.extract
+            for addition, entry in zip(schedule.additions, state.additions, strict=True)
+            if addition.extract is not None
+            and addition.moment is not Moment.DAY
+            and entry.fate in (Fate.PENDING, Fate.DUE)
+            and state.batch.place is not Place.FERMENTER
+        ),
+        top_up_l=0.0 if state.topped_up else schedule.chill.top_up_l,
+        doses=tuple(
+            dose
+            for addition, entry in zip(schedule.additions, state.additions, strict=True)
+            for dose in _doses(state, addition, entry)
+        ),
+        steep_minutes=steep_minutes_at_boil(schedule, state.plan.boiling_point_c),
+        pitch_at_s=pitch_at_s(state),
+    )
+
+
+def _doses(state: State, addition: Addition, entry: AdditionState) -> list[Dose]:
+    if not is_bittering(addition.kind, addition.alpha) or addition.alpha is None:
+        return []
+    alpha, end_s = addition.alpha, boil_end_s(state)
+    planned_min = boil_minutes_planned(addition, state.schedule.boil_minutes)
+    minutes: float | None
+    if entry.fate is Fate.LEFT_OUT:
+        return []
+    if planned_min is None or entry.fate is Fate.PENDING or end_s is None:
+        minutes = planned_min
+    elif entry.fate is Fate.DUE:
+        minutes = min(boil_left_min(state), planned_min)
+    else:
+        minutes = boiled_from_min(state, entry.in_at_s or 0.0)
+    dose = Dose(
+        weight_g=entry.weight_g, alpha=alpha, minutes=minutes, in_kettle=entry.fate is Fate.IN
+    )
+    later = [
+        Dose(weight_g=grams, alpha=alpha, minutes=boiled_from_min(state, at_s), in_kettle=True)
+        for grams, at_s in entry.extra
+    ]
+    return [dose, *later]
+
+
+def boiled_from_min(state: State, in_at_s: float) -> float:
+    """Minutes of boil that something in the kettle since ``in_at_s`` gets until the end."""
+    end_s = boil_end_s(state)
+    if end_s is None or state.boil is None:
+        return state.schedule.boil_minutes
+    return max((end_s - max(in_at_s, state.boil.start_s)) / 60, 0.0)
+
+
+def stage_end_s(state: State) -> float:
+    """When the stage at hand should be over: as planned from its start, but never in the past."""
+    end_s = boil_end_s(state)
+    if state.stage is Stage.BOIL and end_s is not None:
+        return max(end_s, state.now_s)
+    planned_s = state.stage_at_s + state.plan.stage_minutes(state.stage) * 60
+    return max(planned_s, state.now_s)
+
+
+def pitch_at_s(state: State) -> float:
+    """When the yeast should go in: the stages still to come take as long as planned."""
+    here = ORDER.index(state.stage)
+    pitched = next((r.at for r in reversed(state.reached) if r.stage is Stage.CLEAN), None)
+    if here >= ORDER.index(Stage.CLEAN):
+        return state.stage_at_s if pitched is None else pitched
+    later = ORDER[here + 1 : ORDER.index(Stage.CLEAN)]
+    longer_min = state.boil_change_min if Stage.BOIL in later else 0.0
+    minutes = longer_min + sum(state.plan.stage_minutes(stage) for stage in later)
+    return stage_end_s(state) + 60 * minutes
+
+
+def tell_forecast(turn: Turn) -> None:
+    """Tell the forecast if it has moved since it was last told."""
+    state = turn.state
+    made = make_forecast(state.batch, state.schedule, prospect(state), state.now_s)
+    told = state.forecast
+    if (
+        told is not None
+        and abs(made.original_gravity - told.original_gravity) < TELL_GRAVITY
+        and abs(made.fermenter_volume_l - told.fermenter_volume_l) < TELL_VOLUME_L
+        and abs(made.ibu - told.ibu) < TELL_IBU
+        and abs(made.pitch_at_s - told.pitch_at_s) < TELL_PITCH_S
+    ):
+        return
+    news = ForecastChanged(
+        original_gravity=made.original_gravity,
+        fermenter_volume_l=made.fermenter_volume_l,
+        ibu=made.ibu,
+        pitch_at_s=made.pitch_at_s,
+        low_high=made.low_high,
+    )
+    turn.change(forecast=news)
+    turn.effects.append(news)

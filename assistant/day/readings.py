@@ -1,0 +1,170 @@
+"""A reading from the moment it is read to its place on the record, or to a question about it."""
+
+from assistant.advice import figures
+from assistant.advice.batch import Place
+from assistant.brewing.errors import OutOfRange
+from assistant.brewing.gravity import gravity_from_plato, hydrometer_at_20
+from assistant.brewing.water import volume_at_20
+from assistant.day.consequences import follow_up
+from assistant.day.effects import ReadingJudged, Refused, Why
+from assistant.day.events import ReadingTaken, Source
+from assistant.day.plausible import likely
+from assistant.day.quantities import QUANTITIES, Quantity
+from assistant.day.state import Question, Reading, State
+from assistant.day.turn import Turn
+from assistant.schedule.model import Units
+from assistant.schedule.units import convert
+
+HOT_C = 40.0
+"""Wort warmer than this fills clearly more of the kettle than it will cold."""
+
+TOO_HOT_FOR_A_HYDROMETER_C = 45.0
+"""Above this the correction of a hydrometer is worth little; common practice, no source."""
+
+STREAM_S = 60.0
+"""A sensor that reads more often than this is not read back each time."""
+
+VOLUMES = (Quantity.KETTLE_VOLUME, Quantity.FERMENTER_VOLUME)
+
+
+def take_reading(turn: Turn, event: ReadingTaken) -> None:
+    """Judge a reading: take it, ask about it, or say why it can't be."""
+    spec = QUANTITIES[event.quantity]
+    if event.unit not in spec.units:
+        wanted = " or ".join(spec.units)
+        turn.effects.append(
+            Refused(text=f"{spec.spoken} in {event.unit} can't be used; it is read in {wanted}")
+        )
+        return
+    value = _kept(event)
+    low, high = spec.possible
+    if value is None or not low <= value <= high:
+        reason = f"{_said(event)} can't be a {spec.spoken}"
+        _judge(turn, event, accepted=False, reason=reason)
+        turn.effects.append(Refused(text=f"{figures.sentence(reason)}."))
+        return
+    sample_c = event.sample_c
+    if sample_c is None and event.source is Source.WORDS:
+        sample_c = _hot_wort_c(turn.state, event.quantity)
+    try:
+        value = _at_20(event.quantity, value, sample_c)
+    except OutOfRange as error:
+        _judge(turn, event, accepted=False, reason=str(error))
+        turn.effects.append(Refused(text=f"{figures.sentence(str(error))}."))
+        return
+    reading = Reading(
+        at=turn.now_s,
+        quantity=event.quantity,
+        value=value,
+        said=event.value,
+        said_unit=event.unit,
+        sample_c=sample_c,
+    )
+    doubt = _doubt(turn.state, reading)
+    if doubt is not None:
+        turn.change(question=Question(reading=reading, text=doubt))
+        _judge(turn, event, accepted=False, reason="not likely; waiting for yes or no")
+        turn.say(doubt, Why.QUESTION)
+        return
+    if turn.state.question and turn.state.question.reading.quantity is reading.quantity:
+        turn.change(question=None)
+    streamed = event.source is Source.SENSOR and _streams(turn.state, event.quantity)
+    accept(turn, reading, aloud=not streamed)
+
+
+def accept(turn: Turn, reading: Reading, *, aloud: bool = True) -> None:
+    """Put a reading on the record, read it back, and do what follows from it."""
+    asked = any(ask.quantity is reading.quantity for ask in turn.state.asks)
+    turn.change(readings=(*turn.state.readings, reading))
+    turn.answered(reading.quantity)
+    turn.effects.append(
+        ReadingJudged(
+            quantity=reading.quantity,
+            value=reading.said,
+            unit=reading.said_unit,
+            accepted=True,
+        )
+    )
+    if aloud and reading.quantity is not Quantity.BOILING:
+        turn.say(_read_back(reading, turn.units), Why.READBACK)
+    follow_up(turn, reading, asked=asked)
+
+
+def _judge(turn: Turn, event: ReadingTaken, *, accepted: bool, reason: str) -> None:
+    turn.effects.append(
+        ReadingJudged(
+            quantity=event.quantity,
+            value=event.value,
+            unit=event.unit,
+            accepted=accepted,
+            reason=reason,
+        )
+    )
+
+
+def _kept(event: ReadingTaken) -> float | None:
+    if event.quantity is Quantity.GRAVITY and event.unit == "degP":
+        try:
+            return gravity_from_plato(event.value)
+        except OutOfRange:
+            return None
+    kept = QUANTITIES[event.quantity].unit
+    return event.value if event.unit == kept else convert(event.value, event.unit, kept)
+
+
+def _at_20(quantity: Quantity, value: float, sample_c: float | None) -> float:
+    if sample_c is None:
+        return value
+    if quantity in VOLUMES:
+        return volume_at_20(value, sample_c)
+    if quantity is Quantity.GRAVITY:
+        return hydrometer_at_20(value, sample_c)
+    return value
+
+
+def _hot_wort_c(state: State, quantity: Quantity) -> float | None:
+    """A volume said without a temperature is read off the kettle as it stands, hot or cold."""
+    hot = state.batch.temperature_c > HOT_C
+    if quantity is not Quantity.KETTLE_VOLUME or state.batch.place is Place.MASH or not hot:
+        return None
+    return min(state.batch.temperature_c, 100.0)
+
+
+def _streams(state: State, quantity: Quantity) -> bool:
+    if any(ask.quantity is quantity for ask in state.asks):
+        return False
+    before = [reading for reading in state.readings if reading.quantity is quantity]
+    return bool(before) and state.now_s - before[-1].at < STREAM_S
+
+
+def _doubt(state: State, reading: Reading) -> str | None:
+    quantity, shown = reading.quantity, _shown(reading, state.schedule.units)
+    if (
+        quantity is Quantity.GRAVITY
+        and reading.sample_c is not None
+        and reading.sample_c > TOO_HOT_FOR_A_HYDROMETER_C
+    ):
+        return f"That sample is too hot to trust. Keep {shown} all the same?"
+    bounds = likely(state, quantity)
+    if bounds is None or bounds[0] <= reading.value <= bounds[1]:
+        return None
+    expected = QUANTITIES[quantity].show((bounds[0] + bounds[1]) / 2, state.schedule.units)
+    return f"{figures.sentence(shown)}? I expected about {expected}. Yes or no?"
+
+
+def _said(event: ReadingTaken) -> str:
+    unit = "" if event.unit in ("SG", "1") else f" {event.unit}"
+    return f"{figures.number(event.value, 3)}{unit}"
+
+
+def _shown(reading: Reading, units: Units) -> str:
+    return QUANTITIES[reading.quantity].show(reading.value, units)
+
+
+def _read_back(reading: Reading, units: Units) -> str:
+    if reading.sample_c is not None and reading.quantity in VOLUMES:
+        litres = convert(reading.said, reading.said_unit, "L")
+        cold = figures.volume(reading.value, units)
+        return f"{figures.sentence(figures.volume(litres, units))} hot, {cold} cold, noted."
+    shown = _shown(reading, units).removesuffix(" degrees")
+    return f"{figures.sentence(shown)}, noted."

@@ -1,0 +1,369 @@
+"""What each command does: one row a command, as the words for it stand in ``commands``."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from assistant.advice import figures
+from assistant.advice.actions import Action, Do
+from assistant.advice.batch import boiling
+from assistant.advice.timeline import Stage
+from assistant.day import additions, answers, boil_side, hot_side
+from assistant.day.commands import COMMANDS, Command
+from assistant.day.effects import Effect, Refused, TimerNews, Why
+from assistant.day.flow import TIMED, task_done
+from assistant.day.quantities import Quantity
+from assistant.day.readings import accept
+from assistant.day.stages import Trigger
+from assistant.day.state import Phase, Taken, Task, Timer, TimerKind
+from assistant.day.timers import acknowledge, due_timers, pause_timers, resume_timers
+from assistant.day.turn import Turn
+from assistant.day.wording import task_words
+
+NOT_BY_WORD = (TimerKind.ADDITION, TimerKind.BOIL, TimerKind.OWN, TimerKind.BURST)
+"""Due timers that only their own answer stops; the others any sign of life from the brewer."""
+
+
+def command(turn: Turn, given: Command, subject: str | None) -> None:
+    """Carry out a command, or say where it belongs."""
+    spec = COMMANDS[given]
+    if turn.state.stage not in spec.stages:
+        refuse(turn, f'"{spec.words[0]}" has no place in {answers.STAGE_WORDS[turn.state.stage]}.')
+        return
+    HANDLERS[given](turn, subject)
+
+
+def refuse(turn: Turn, text: str) -> None:
+    """Say why something could not be used; nothing is changed."""
+    refused: Effect = Refused(text=text)
+    turn.effects.append(refused)
+
+
+def heard(turn: Turn) -> None:
+    """The brewer is there: a rest, steep or chiller that is over need not be repeated."""
+    acknowledge(turn, lambda timer: timer.kind not in NOT_BY_WORD)
+
+
+def done(turn: Turn, subject: str | None) -> None:
+    """What was reminded of last is done; else the item, task or reading at hand."""
+    state = turn.state
+    due = due_timers(state)
+    if due and _done_timer(turn, due[0]):
+        return
+    if hot_side.gathering(state):
+        hot_side.gathered(turn)
+        return
+    for task in state.tasks:
+        if task.action.do not in TIMED:
+            task_done(turn, task)
+            return
+    if any(ask.needed for ask in state.asks):
+        waive_asks(turn)
+        return
+    if state.stage is Stage.CLEAN:
+        turn.lead(Trigger.COMPLETED)
+        return
+    answers.how_long(turn, None)
+
+
+def _done_timer(turn: Turn, timer: Timer) -> bool:
+    """Answer a due timer with "done"; tells whether that was the whole of it."""
+    if timer.kind is TimerKind.ADDITION:
+        for index in additions.meant(turn, None):
+            additions.addition_in(turn, index)
+        return True
+    task = next((t for t in turn.state.tasks if t.action.do is TIMER_TASKS.get(timer.kind)), None)
+    heard(turn)
+    acknowledge(turn, lambda other: other.name == timer.name)
+    if task is not None:
+        task_done(turn, task)
+    elif timer.kind in (TimerKind.OWN, TimerKind.CHILLER):
+        turn.say(f"{figures.sentence(timer.name)}, noted.", Why.READBACK)
+    else:
+        turn.say("Good.", Why.READBACK)
+    return True
+
+
+TIMER_TASKS = {TimerKind.BOIL: Do.FLAMEOUT, TimerKind.BURST: Do.HEAT_FOR}
+
+
+def waive_asks(turn: Turn) -> None:
+    """Go on without the readings the stage was waiting for."""
+    turn.change(asks=tuple(ask for ask in turn.state.asks if not ask.needed))
+    turn.say("Going on without.", Why.READBACK)
+
+
+def yes(turn: Turn, subject: str | None) -> None:
+    """Yes to a question puts the reading on the record; yes to an ask for the boil is a boil."""
+    question = turn.state.question
+    if question is not None:
+        turn.change(question=None)
+        accept(turn, question.reading)
+    elif any(ask.quantity is Quantity.BOILING for ask in turn.state.asks):
+        turn.lead(Trigger.BOILING)
+    elif turn.state.advice is not None:
+        choose(turn, turn.state.advice.finding.recommended)
+    elif hot_side.gathering(turn.state):
+        hot_side.gathered(turn)
+    else:
+        refuse(turn, "There was no question.")
+
+
+def no(turn: Turn, subject: str | None) -> None:
+    """No to a question drops the reading. (Without one, ``undo`` takes back the last thing.)"""
+    if turn.state.question is not None:
+        quantity = turn.state.question.reading.quantity
+        turn.change(question=None)
+        turn.say("Dropped. Say it again.", Why.READBACK)
+        turn.ask(quantity, "the last one was wrong")
+    elif any(ask.quantity is Quantity.BOILING for ask in turn.state.asks):
+        turn.answered(Quantity.BOILING)
+        turn.say("I'll ask again in 3 minutes.", Why.ANSWER)
+        hot_side.ask_in(turn, Quantity.BOILING, 3.0)
+
+
+def skip(turn: Turn, subject: str | None) -> None:
+    """Leave the nearest thing: a question, a due addition, a choice, a reading, then the stage."""
+    state = turn.state
+    due = [index for index in additions.meant(turn, None) if _is_due(turn, index)]
+    if state.question is not None:
+        turn.change(question=None)
+        turn.say("Dropped.", Why.READBACK)
+    elif due:
+        additions.leave_out(turn, due[:1])
+    elif state.advice is not None:
+        choose(turn, LEAVE_IT)
+    elif any(ask.needed for ask in state.asks):
+        waive_asks(turn)
+    elif state.stage is Stage.MASH and turn.has_task(Do.HEAT):
+        turn.close(Do.HEAT)
+        hot_side.begin_rest(turn)
+    else:
+        heard(turn)
+        turn.lead(Trigger.SKIPPED)
+
+
+def _is_due(turn: Turn, index: int) -> bool:
+    return any(timer.index == index and timer.phase is Phase.DUE for timer in turn.state.timers)
+
+
+def back(turn: Turn, subject: str | None) -> None:
+    """Return to the stage, or the rest, before."""
+    if turn.state.stage is Stage.GATHER:
+        refuse(turn, "This is where the day begins.")
+        return
+    turn.lead(Trigger.WENT_BACK)
+
+
+def added(turn: Turn, subject: str | None) -> None:
+    """An addition is in: the one named, else those due, else the next to come."""
+    indices = additions.meant(turn, subject)
+    if not indices:
+        refuse(
+            turn, "There is nothing left to add." if subject is None else f"{subject} is not due."
+        )
+        return
+    for index in indices:
+        additions.addition_in(turn, index)
+
+
+def missed(turn: Turn, subject: str | None) -> None:
+    """An addition was missed: what can be done about it is offered, else what it costs is told."""
+    indices = additions.meant(turn, subject)
+    if not indices:
+        refuse(turn, "There is nothing left to miss.")
+        return
+    if not additions.advise_on_hops(turn, indices[0]):
+        additions.leave_out(turn, indices[:1])
+
+
+def pause(turn: Turn, subject: str | None) -> None:
+    """Stop the clock of the rest, boil or steep at hand."""
+    if any(timer.left_s is not None for timer in turn.state.timers):
+        refuse(turn, "The clock stands already. Say carry on.")
+        return
+    if not turn.runs(TimerKind.REST, TimerKind.BOIL, TimerKind.STEEP, TimerKind.SETTLE):
+        refuse(turn, "No clock is running that could be paused.")
+        return
+    pause_timers(turn)
+    state = turn.state
+    if state.stage is Stage.BOIL and state.boil is not None:
+        turn.change(
+            boil=replace(state.boil, left_s=state.boil.end_s - turn.now_s),
+            batch=boiling(state.batch, state.schedule, turn.now_s, on=False),
+        )
+    turn.say("Paused. Say carry on.", Why.READBACK)
+
+
+def carry_on(turn: Turn, subject: str | None) -> None:
+    """Let the clock run again."""
+    if not any(timer.left_s is not None for timer in turn.state.timers):
+        refuse(turn, "No clock is paused.")
+        return
+    resume_timers(turn)
+    state = turn.state
+    if state.boil is not None and state.boil.left_s is not None:
+        turn.change(
+            boil=replace(state.boil, end_s=turn.now_s + state.boil.left_s, left_s=None),
+            batch=boiling(state.batch, state.schedule, turn.now_s, on=True),
+        )
+    answers.how_long(turn, None)
+
+
+def cancel_timer(turn: Turn, subject: str | None) -> None:
+    """Drop a timer of the brewer's own: the one named, else the latest."""
+    own = [timer for timer in turn.state.timers if timer.kind is TimerKind.OWN]
+    chosen = [timer for timer in own if subject is None or timer.name == subject]
+    if not chosen:
+        refuse(turn, "There is no such timer of yours.")
+        return
+    name = chosen[-1].name
+    turn.end_timers(lambda timer: timer.name == name, TimerNews.CANCELLED)
+    turn.say(f"{figures.sentence(name)} cancelled.", Why.READBACK)
+
+
+def report(trigger: Trigger, do: Do | None = None) -> Callable[[Turn, str | None], None]:
+    """A report that something has happened: its open task is done, and the day follows."""
+
+    def handle(turn: Turn, subject: str | None) -> None:
+        heard(turn)
+        task = next((t for t in turn.state.tasks if t.action.do is do), None)
+        if task is not None:
+            task_done(turn, task)
+        if trigger not in turn.leads:
+            turn.lead(trigger)
+
+    return handle
+
+
+def grain_in(turn: Turn, subject: str | None) -> None:
+    """The grain is in and stirred: the mash begins."""
+    if turn.state.stage is not Stage.DOUGH_IN or turn.has_task(Do.DOUGH_IN):
+        hot_side.expect_mash(turn)
+    turn.lead(Trigger.GRAIN_IN)
+
+
+def lid_off(turn: Turn, subject: str | None) -> None:
+    """The lid is off; nothing hangs on it."""
+    turn.say("Lid off, noted.", Why.READBACK)
+
+
+def aerated(turn: Turn, subject: str | None) -> None:
+    """The wort is aerated."""
+    turn.close(Do.AERATE)
+
+
+LEAVE_IT = "leave it"
+
+
+def choose(turn: Turn, say: str) -> None:
+    """Take an option of the open advice."""
+    advice = turn.state.advice
+    option = next((o for o in advice.finding.options if o.say == say), None) if advice else None
+    if advice is None or option is None:
+        refuse(turn, f'"{say}" is not on offer now.')
+        return
+    taken = Taken(
+        at=turn.now_s, finding=advice.finding.finding, say=option.say, effect=option.effect
+    )
+    turn.change(advice=None, taken=(*turn.state.taken, taken))
+    if option.action.do is Do.LEAVE_IT:
+        turn.change(waived=(*turn.state.waived, advice.finding.about))
+        turn.say("Leaving it.", Why.READBACK)
+        return
+    CHOICES.get(option.action.do, _as_task)(turn, option.action)
+
+
+def _as_task(turn: Turn, action: Action) -> None:
+    turn.open_task(action)
+    turn.say(f"{figures.sentence(task_words(action, turn.units))}. Say done.", Why.PROMPT)
+
+
+def _heat_for(turn: Turn, action: Action) -> None:
+    turn.open_task(action)
+    seconds = action.seconds or 0.0
+    turn.set_timer(Timer(name="heat off", kind=TimerKind.BURST, due_s=turn.now_s + seconds))
+    turn.say(f"Full power now, {figures.duration(seconds)}. Keep stirring.", Why.PROMPT)
+
+
+def _move_boil(turn: Turn, action: Action) -> None:
+    minutes = action.minutes or 0.0
+    change_min = minutes if action.do is Do.BOIL_LONGER else -minutes
+    state = turn.state
+    if state.stage is Stage.BOIL:
+        additions.move_boil_end(turn, change_min * 60)
+    turn.change(boil_change_min=state.boil_change_min + change_min)
+    total_min = round(state.schedule.boil_minutes + turn.state.boil_change_min)
+    turn.say(
+        f"Boil {total_min} minutes in all, additions moved with it.{boil_side.next_addition(turn)}",
+        Why.READBACK,
+    )
+
+
+def _add(turn: Turn, action: Action) -> None:
+    named = [addition.name for addition in turn.state.schedule.additions]
+    if action.item in named:
+        additions.more_hops(turn, action)
+    else:
+        turn.open_task(action)
+    turn.say(f"{figures.sentence(task_words(action, turn.units))}. Say done.", Why.PROMPT)
+
+
+CHOICES: Mapping[Do, Callable[[Turn, Action], None]] = {
+    Do.HEAT_FOR: _heat_for,
+    Do.BOIL_LONGER: _move_boil,
+    Do.BOIL_SHORTER: _move_boil,
+    Do.ADD: _add,
+}
+"""Options that need more than to become a task."""
+
+
+def task_reported(turn: Turn, task: Task) -> None:
+    """A task was reported done by its number."""
+    heard(turn)
+    own = TASK_TIMERS.get(task.action.do)
+    if own is not None:
+        acknowledge(turn, lambda timer: timer.kind is own)
+    if task.action.do in TIMED:
+        turn.close_tasks(lambda other: other.id == task.id)
+        return
+    task_done(turn, task)
+
+
+TASK_TIMERS = {do: kind for kind, do in TIMER_TASKS.items()}
+
+
+def _ignoring_subject(answer: Callable[[Turn], None]) -> Callable[[Turn, str | None], None]:
+    return lambda turn, subject: answer(turn)
+
+
+HANDLERS: Mapping[Command, Callable[[Turn, str | None], None]] = {
+    Command.DONE: done,
+    Command.YES: yes,
+    Command.NO: no,
+    Command.SKIP: skip,
+    Command.BACK: back,
+    Command.WHATS_NEXT: _ignoring_subject(answers.whats_next),
+    Command.HOW_LONG: answers.how_long,
+    Command.WHERE: _ignoring_subject(answers.where),
+    Command.REPEAT: _ignoring_subject(answers.repeat),
+    Command.HELP: _ignoring_subject(answers.help_words),
+    Command.OPTIONS: _ignoring_subject(answers.options),
+    Command.PAUSE: pause,
+    Command.CARRY_ON: carry_on,
+    Command.CANCEL_TIMER: cancel_timer,
+    Command.WATER_READY: report(Trigger.WATER_READY, Do.HEAT),
+    Command.GRAIN_IN: grain_in,
+    Command.BAG_OUT: report(Trigger.BAG_OUT, Do.LIFT),
+    Command.BOILING: report(Trigger.BOILING),
+    Command.LID_OFF: lid_off,
+    Command.ADDED: added,
+    Command.MISSED: missed,
+    Command.FLAME_OUT: report(Trigger.FLAME_OUT),
+    Command.WHIRLPOOL_DONE: report(Trigger.WHIRLPOOL_DONE),
+    Command.CHILLED: report(Trigger.CHILLED),
+    Command.TRANSFERRED: report(Trigger.TRANSFERRED),
+    Command.AERATED: aerated,
+    Command.PITCHED: report(Trigger.PITCHED),
+    Command.CLEANED: _ignoring_subject(lambda turn: turn.lead(Trigger.COMPLETED)),
+}
+"""``undo`` is not here: it needs the history, which only ``advance`` holds."""

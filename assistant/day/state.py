@@ -1,0 +1,235 @@
+"""Everything the core knows of a day, frozen: the fold of its events."""
+
+from dataclasses import dataclass, field
+from enum import Enum
+
+from assistant.advice.actions import Action, Finding
+from assistant.advice.batch import Batch, fresh_batch
+from assistant.advice.plan import Plan
+from assistant.advice.timeline import Stage
+from assistant.day.cautions import Caution
+from assistant.day.effects import ForecastChanged
+from assistant.day.events import Event
+from assistant.day.quantities import Quantity
+from assistant.schedule.model import Schedule
+
+
+class TimerKind(Enum):
+    """What a timer is for; what happens when it is due follows from it."""
+
+    REST = "rest"
+    STIR = "stir"
+    ASK = "ask"
+    BURST = "burst"
+    BOIL_OVER = "boil-over"
+    BOIL = "boil"
+    ADDITION = "addition"
+    CHILLER = "chiller"
+    OVERDUE = "overdue"
+    STEEP = "steep"
+    SETTLE = "settle"
+    PATIENCE = "patience"
+    CLEANING = "cleaning"
+    OWN = "own"
+
+
+class Phase(Enum):
+    """How far a timer has come: still running, announced as near, announced as due."""
+
+    SET = "set"
+    SOON = "soon"
+    DUE = "due"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Timer:
+    """A named timer.
+
+    ``index`` is the addition it is for and ``quantity`` what it will ask. ``heads_up_s`` is how
+    long before it is due it is announced (0: not). While DUE it is repeated at ``repeat_at_s``,
+    counted from ``announced_s``. ``left_s`` stands while it is paused.
+    """
+
+    name: str
+    kind: TimerKind
+    due_s: float
+    heads_up_s: float = 0.0
+    phase: Phase = Phase.SET
+    repeat_at_s: float | None = None
+    announced_s: float | None = None
+    left_s: float | None = None
+    index: int | None = None
+    quantity: Quantity | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Task:
+    """Something the brewer has been asked to do; ``index`` is the addition it is for."""
+
+    id: int
+    action: Action
+    index: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ask:
+    """A reading that is wanted; the stage waits for it where ``needed``."""
+
+    id: int
+    quantity: Quantity
+    unit: str
+    why: str
+    needed: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """A reading in the unit kept; ``said`` and ``said_unit`` are as it came."""
+
+    at: float
+    quantity: Quantity
+    value: float
+    said: float
+    said_unit: str
+    sample_c: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Question:
+    """A reading that waits for yes or no before it goes on the record."""
+
+    reading: Reading
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Advice:
+    """A finding that waits for a choice."""
+
+    id: int
+    finding: Finding
+
+
+class Fate(Enum):
+    """What became of an addition."""
+
+    PENDING = "pending"
+    DUE = "due"
+    IN = "in"
+    LEFT_OUT = "left out"
+
+
+@dataclass(frozen=True, kw_only=True)
+class AdditionState:
+    """What became of one addition of the schedule, by its place there.
+
+    ``weight_g`` is what is to go in or went in, ``in_at_s`` stands once it is IN, and ``extra``
+    holds what advice added later: grams and the second they went in.
+    """
+
+    fate: Fate
+    weight_g: float
+    in_at_s: float | None = None
+    extra: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class BoilClock:
+    """The boil from when it began to when it is to end; ``left_s`` stands while it is paused."""
+
+    start_s: float
+    end_s: float
+    left_s: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Note:
+    """What the brewer dictated."""
+
+    at: float
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Taken:
+    """Advice as it was answered."""
+
+    at: float
+    finding: str
+    say: str
+    effect: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reached:
+    """When a stage, or a rest, began."""
+
+    at: float
+    stage: Stage
+    rest: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Past:
+    """One thing that can be taken back: the state before it and what happened since."""
+
+    what: str
+    before: "State"
+    since: tuple[Event, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class State:
+    """A whole day. ``rest`` is the rest of the mash at hand, ``gathered`` the checklist's place.
+
+    ``boil_change_min`` is what advice has made the boil longer by, and
+    ``waived`` what the brewer chose to leave as it is in this stage or rest. ``spoken`` is the last
+    thing said. ``history`` holds what
+    can be taken back, oldest first; it is no part of what two equal days share.
+    """
+
+    schedule: Schedule
+    plan: Plan
+    batch: Batch
+    now_s: float = 0.0
+    begun: bool = False
+    stage: Stage = Stage.GATHER
+    stage_at_s: float = 0.0
+    rest: int = 0
+    gathered: int = 0
+    next_id: int = 1
+    timers: tuple[Timer, ...] = ()
+    tasks: tuple[Task, ...] = ()
+    asks: tuple[Ask, ...] = ()
+    question: Question | None = None
+    advice: Advice | None = None
+    additions: tuple[AdditionState, ...] = ()
+    boil: BoilClock | None = None
+    boil_change_min: float = 0.0
+    waived: tuple[str, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    notes: tuple[Note, ...] = ()
+    taken: tuple[Taken, ...] = ()
+    reached: tuple[Reached, ...] = ()
+    cautioned: frozenset[Caution] = frozenset()
+    topped_up: bool = False
+    spoken: str = ""
+    forecast: ForecastChanged | None = None
+    history: tuple[Past, ...] = field(default=(), compare=False, repr=False)
+
+    def timer(self, name: str) -> Timer | None:
+        """The timer of that name, if there is one."""
+        return next((timer for timer in self.timers if timer.name == name), None)
+
+
+def new_day(schedule: Schedule, plan: Plan) -> State:
+    """The state before a day begins."""
+    return State(
+        schedule=schedule,
+        plan=plan,
+        batch=fresh_batch(schedule, plan, 0.0),
+        additions=tuple(
+            AdditionState(fate=Fate.PENDING, weight_g=addition.weight_g)
+            for addition in schedule.additions
+        ),
+    )

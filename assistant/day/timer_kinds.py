@@ -1,0 +1,77 @@
+"""The kinds of timers and how each behaves: what it says when due, whether it insists."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from assistant.advice import figures
+from assistant.day.state import State, Timer, TimerKind
+
+
+@dataclass(frozen=True, kw_only=True)
+class TimerPolicy:
+    """How a kind of timer behaves: ``words`` once due (None: silent), and whether it insists.
+
+    ``near_words`` is the heads-up, told how many seconds are left.
+
+    ``pauses`` tells those that stand still with the rest, boil or steep they belong to;
+    ``outlives_stage`` those that go on when their stage is left.
+    """
+
+    words: Callable[[State, Timer], str] | None = None
+    near_words: Callable[[State, Timer, float], str] = lambda state, timer, left_s: (
+        f"{figures.sentence(timer.name)} in {figures.duration(left_s)}"
+    )
+    insists: bool = False
+    pauses: bool = True
+    outlives_stage: bool = False
+
+
+def _addition(state: State, timer: Timer) -> str:
+    index = timer.index or 0
+    addition = state.schedule.additions[index]
+    weight_g = state.additions[index].weight_g
+    return f"{addition.name} now: {figures.weight(weight_g, state.schedule.units)}"
+
+
+def _addition_near(state: State, timer: Timer, left_s: float) -> str:
+    index = timer.index or 0
+    addition = state.schedule.additions[index]
+    weight = figures.weight(state.additions[index].weight_g, state.schedule.units)
+    return f"{addition.name} in {figures.duration(left_s)}: weigh out {weight}"
+
+
+POLICIES: Mapping[TimerKind, TimerPolicy] = {
+    TimerKind.REST: TimerPolicy(
+        words=lambda state, timer: f"{figures.sentence(timer.name)} is over",
+        insists=True,
+        outlives_stage=True,
+    ),
+    TimerKind.STIR: TimerPolicy(words=lambda state, timer: "Stirring is enough"),
+    TimerKind.ASK: TimerPolicy(),
+    TimerKind.BURST: TimerPolicy(
+        words=lambda state, timer: "Heat off now", insists=True, pauses=False
+    ),
+    TimerKind.BOIL_OVER: TimerPolicy(
+        words=lambda state, timer: "Boil soon: stay beside it, lid off", pauses=False
+    ),
+    TimerKind.BOIL: TimerPolicy(
+        words=lambda state, timer: "The boil is over: heat off", insists=True
+    ),
+    TimerKind.ADDITION: TimerPolicy(words=_addition, near_words=_addition_near, insists=True),
+    TimerKind.CHILLER: TimerPolicy(words=lambda state, timer: "Chiller in now", insists=True),
+    TimerKind.OVERDUE: TimerPolicy(),
+    TimerKind.STEEP: TimerPolicy(
+        words=lambda state, timer: "The steep is over", insists=True, outlives_stage=True
+    ),
+    TimerKind.SETTLE: TimerPolicy(
+        words=lambda state, timer: "Settling is over", insists=True, outlives_stage=True
+    ),
+    TimerKind.PATIENCE: TimerPolicy(pauses=False),
+    TimerKind.CLEANING: TimerPolicy(pauses=False),
+    TimerKind.OWN: TimerPolicy(
+        words=lambda state, timer: f"{figures.sentence(timer.name)}: time is up",
+        insists=True,
+        pauses=False,
+        outlives_stage=True,
+    ),
+}

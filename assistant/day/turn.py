@@ -1,0 +1,158 @@
+"""One turn of the core: the state being changed and the effects so far.
+
+``advance`` is pure; inside one call its handlers share this, so that none of them has to thread
+state and effects through the others. A handler that finds a stage at its end says so with
+:meth:`Turn.lead`, and the flow follows.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from assistant.advice.actions import Action, Do, Finding
+from assistant.advice.figures import sentence
+from assistant.day.effects import (
+    AdviceOffered,
+    AskOpened,
+    Effect,
+    Say,
+    TaskOpened,
+    TimerChanged,
+    TimerNews,
+    Why,
+)
+from assistant.day.quantities import QUANTITIES, Quantity
+from assistant.day.stages import Trigger
+from assistant.day.state import Advice, Ask, Phase, State, Task, Timer, TimerKind
+from assistant.day.timer_kinds import POLICIES
+from assistant.schedule.model import Units
+
+
+class Turn:
+    """A state on its way from one event to the next, at ``now_s`` seconds of the day."""
+
+    def __init__(self, state: State, now_s: float) -> None:
+        self.state = replace(state, now_s=now_s)
+        self.now_s = now_s
+        self.effects: list[Effect] = []
+        self.leads: list[Trigger] = []
+
+    @property
+    def units(self) -> Units:
+        """The brewer's units."""
+        return self.state.schedule.units
+
+    def change(self, **fields: Any) -> None:
+        """Replace fields of the state."""
+        self.state = replace(self.state, **fields)
+
+    def lead(self, trigger: Trigger) -> None:
+        """Ask the flow to follow a trigger once this handler is through."""
+        self.leads.append(trigger)
+
+    def say(self, text: str, why: Why) -> None:
+        """Say something and remember it for "repeat"."""
+        self.effects.append(Say(text=text, why=why))
+        self.change(spoken=text)
+
+    def open_task(self, action: Action, index: int | None = None) -> None:
+        """Give the brewer something to do; ``index`` is the addition it is for."""
+        task = Task(id=self._number(), action=action, index=index)
+        self.change(tasks=(*self.state.tasks, task))
+        self.effects.append(TaskOpened(id=task.id, action=action))
+
+    def close_tasks(self, wanted: Callable[[Task], bool]) -> None:
+        """Take tasks off the list."""
+        self.change(tasks=tuple(task for task in self.state.tasks if not wanted(task)))
+
+    def close(self, *dos: Do) -> None:
+        """Take all tasks of these kinds off the list."""
+        self.close_tasks(lambda task: task.action.do in dos)
+
+    def has_task(self, *dos: Do) -> bool:
+        """Whether a task of one of these kinds is open."""
+        return any(task.action.do in dos for task in self.state.tasks)
+
+    def ask(self, quantity: Quantity, why: str, *, needed: bool = False) -> None:
+        """Want a reading; asked once, however often it is wanted."""
+        if any(ask.quantity is quantity for ask in self.state.asks):
+            return
+        unit = QUANTITIES[quantity].asked_unit(self.units)
+        ask = Ask(id=self._number(), quantity=quantity, unit=unit, why=why, needed=needed)
+        self.change(asks=(*self.state.asks, ask))
+        self.effects.append(AskOpened(id=ask.id, quantity=quantity, unit=unit, why=why))
+
+    def answered(self, quantity: Quantity) -> None:
+        """A reading is no longer wanted."""
+        self.change(asks=tuple(ask for ask in self.state.asks if ask.quantity is not quantity))
+
+    def set_timer(self, timer: Timer) -> None:
+        """Start a timer, in place of one of the same name."""
+        others = tuple(other for other in self.state.timers if other.name != timer.name)
+        self.change(timers=(*others, timer))
+        self._tell(timer, TimerNews.SET)
+
+    def update_timer(self, timer: Timer, news: TimerNews | None = None) -> None:
+        """Change a timer in its place, telling of it if there is news."""
+        self.change(
+            timers=tuple(
+                timer if other.name == timer.name else other for other in self.state.timers
+            )
+        )
+        if news is not None:
+            self._tell(timer, news)
+
+    def end_timers(self, wanted: Callable[[Timer], bool], news: TimerNews) -> None:
+        """Take timers away."""
+        ended = [timer for timer in self.state.timers if wanted(timer)]
+        self.change(timers=tuple(timer for timer in self.state.timers if not wanted(timer)))
+        for timer in ended:
+            self._tell(timer, news)
+
+    def runs(self, *kinds: TimerKind) -> bool:
+        """Whether a timer of one of these kinds is still running."""
+        return any(
+            timer.kind in kinds and timer.phase is not Phase.DUE for timer in self.state.timers
+        )
+
+    def advise(self, finding: Finding) -> None:
+        """Offer a choice, in place of one still open, and say it."""
+        advice = Advice(id=self._number(), finding=finding)
+        self.change(advice=advice)
+        self.effects.append(
+            AdviceOffered(
+                id=advice.id,
+                about=finding.about,
+                finding=finding.finding,
+                options=finding.options,
+                recommended=finding.recommended,
+            )
+        )
+        self.say(advice_words(finding), Why.QUESTION)
+
+    def _number(self) -> int:
+        number = self.state.next_id
+        self.change(next_id=number + 1)
+        return number
+
+    def _tell(self, timer: Timer, news: TimerNews) -> None:
+        if POLICIES[timer.kind].words is None:
+            return
+        due = None if timer.left_s is not None else timer.due_s
+        self.effects.append(TimerChanged(name=timer.name, state=news, due=due))
+
+
+def advice_words(finding: Finding) -> str:
+    """A finding as it is spoken: what is off, then the best two ways out and leaving it."""
+    offered = sorted(
+        finding.options,
+        key=lambda option: (
+            option.action.do is Do.LEAVE_IT and option.say != finding.recommended,
+            option.say != finding.recommended,
+        ),
+    )
+    kept = [option for option in offered if option.action.do is not Do.LEAVE_IT][:2]
+    leave = [option for option in offered if option.action.do is Do.LEAVE_IT]
+    spoken = leave + kept if leave and leave[0].say == finding.recommended else kept + leave
+    phrases = [option.phrase for option in spoken]
+    return f"{sentence(finding.finding)}. {sentence(', or '.join(phrases))}."

@@ -1,0 +1,186 @@
+"""Taking back the last thing the brewer said or did, and the one before, to any depth.
+
+Undo is an event like any other. What it leaves is what the day would be had the thing taken back
+never happened: the state before it, with everything since that was not the brewer's doing (time,
+above all) happening again. What was said aloud stays said, so numbers of tasks and cautions
+already spoken are carried over.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from assistant.advice import figures
+from assistant.day.commands import COMMANDS, Command
+from assistant.day.effects import (
+    AdviceOffered,
+    AskOpened,
+    Effect,
+    StageBegan,
+    TaskOpened,
+    TimerChanged,
+    TimerNews,
+)
+from assistant.day.events import (
+    CommandGiven,
+    Event,
+    NoteTaken,
+    NumberSaid,
+    OptionChosen,
+    ReadingTaken,
+    TaskDone,
+    TimerRequested,
+)
+from assistant.day.hot_side import current_rest
+from assistant.day.quantities import QUANTITIES
+from assistant.day.state import Past, Phase, State
+from assistant.day.timer_kinds import POLICIES
+from assistant.day.wording import task_words
+
+QUERIES = frozenset(
+    {
+        Command.WHATS_NEXT,
+        Command.HOW_LONG,
+        Command.WHERE,
+        Command.REPEAT,
+        Command.HELP,
+        Command.OPTIONS,
+    }
+)
+
+Step = Callable[[State, Event], State]
+
+
+def can_be_undone(event: Event) -> bool:
+    """Whether an event is the brewer's own doing."""
+    if isinstance(event, CommandGiven):
+        return event.command not in QUERIES
+    return isinstance(
+        event, ReadingTaken | NumberSaid | OptionChosen | TaskDone | TimerRequested | NoteTaken
+    )
+
+
+def remember(before: State, after: State, event: Event) -> State:
+    """The state after an event, with what is needed to take it back."""
+    if can_be_undone(event):
+        past = Past(what=described(before, event), before=replace(before, history=()))
+        return replace(after, history=(*after.history, past))
+    if not after.history:
+        return after
+    last = after.history[-1]
+    longer = replace(last, since=(*last.since, event))
+    return replace(after, history=(*after.history[:-1], longer))
+
+
+def taken_back(state: State, step: Step) -> tuple[str, State]:
+    """What was taken back, and the state without it; ``step`` lets an event happen in silence.
+
+    The state must have a history.
+    """
+    past = state.history[-1]
+    restored = replace(
+        past.before,
+        history=state.history[:-1],
+        next_id=state.next_id,
+        cautioned=state.cautioned | past.before.cautioned,
+        forecast=state.forecast,
+    )
+    for event in past.since:
+        restored = step(restored, event)
+    return past.what, restored
+
+
+def differences(before: State, after: State) -> list[Effect]:
+    """What has to be told so that whoever follows the effects sees the state after an undo."""
+    told: list[Effect] = []
+    if (before.stage, before.rest) != (after.stage, after.rest):
+        rest = current_rest(after).name if after.stage.value == "mash" else None
+        told.append(StageBegan(stage=after.stage, rest=rest))
+    told += [task for task in _tasks(after) if task not in _tasks(before)]
+    told += [ask for ask in _asks(after) if ask not in _asks(before)]
+    told += _timers(before, after)
+    if after.advice is not None and after.advice != before.advice:
+        told.append(_offer(after))
+    return told
+
+
+def everything_open(state: State) -> list[Effect]:
+    """The stage with all that is open in it, as told to someone who joins the day here."""
+    rest = current_rest(state).name if state.stage.value == "mash" else None
+    told: list[Effect] = [StageBegan(stage=state.stage, rest=rest)]
+    told += _tasks(state)
+    told += _asks(state)
+    told += _timers(replace(state, timers=()), state)
+    if state.advice is not None:
+        told.append(_offer(state))
+    return told
+
+
+def newly_due(before: State, after: State) -> str:
+    """``Challenger is due.`` for what undo has made due again, or nothing."""
+    due = [
+        timer.name
+        for timer in after.timers
+        if timer.phase is Phase.DUE
+        and POLICIES[timer.kind].words is not None
+        and not any(o.name == timer.name and o.phase is Phase.DUE for o in before.timers)
+    ]
+    if not due:
+        return ""
+    verb = "is" if len(due) == 1 else "are"
+    return f" {figures.sentence(figures.listed(due))} {verb} due."
+
+
+def described(state: State, event: Event) -> str:
+    """What an event was, for the words "taken back"."""
+    if isinstance(event, ReadingTaken):
+        return f"{QUANTITIES[event.quantity].spoken} {figures.number(event.value, 3)}"
+    if isinstance(event, NumberSaid):
+        return figures.number(event.value, 3)
+    if isinstance(event, OptionChosen):
+        return event.say
+    if isinstance(event, TimerRequested):
+        return f"the timer {event.name}"
+    if isinstance(event, NoteTaken):
+        return "the note"
+    if isinstance(event, TaskDone):
+        done = [task for task in state.tasks if task.id == event.task_id]
+        return task_words(done[0].action, state.schedule.units) if done else "done"
+    if isinstance(event, CommandGiven):
+        return event.subject or COMMANDS[event.command].words[0]
+    return "that"
+
+
+def _tasks(state: State) -> list[Effect]:
+    return [TaskOpened(id=task.id, action=task.action) for task in state.tasks]
+
+
+def _asks(state: State) -> list[Effect]:
+    return [
+        AskOpened(id=ask.id, quantity=ask.quantity, unit=ask.unit, why=ask.why)
+        for ask in state.asks
+    ]
+
+
+def _timers(before: State, after: State) -> list[Effect]:
+    told: list[Effect] = []
+    for timer in before.timers:
+        if after.timer(timer.name) is None and POLICIES[timer.kind].words is not None:
+            told.append(TimerChanged(name=timer.name, state=TimerNews.CANCELLED, due=timer.due_s))
+    for timer in after.timers:
+        if before.timer(timer.name) != timer and POLICIES[timer.kind].words is not None:
+            news = TimerNews(timer.phase.value)
+            due_s = None if timer.left_s is not None else timer.due_s
+            told.append(TimerChanged(name=timer.name, state=news, due=due_s))
+    return told
+
+
+def _offer(state: State) -> AdviceOffered:
+    assert state.advice is not None
+    finding = state.advice.finding
+    return AdviceOffered(
+        id=state.advice.id,
+        about=finding.about,
+        finding=finding.finding,
+        options=finding.options,
+        recommended=finding.recommended,
+    )
