@@ -57,6 +57,13 @@ def weight(weight_g: float, units: Units) -> str:
     return counted(number(weight_g, 0 if weight_g >= 10 else 1), "gram")
 
 
+def about_weight(weight_g: float, units: Units) -> str:
+    """``11 kilos``, ``25 pounds``: to the whole unit, for what is only estimated."""
+    if units is Units.US:
+        return counted(number(convert(weight_g, "g", "lb"), 0), "pound")
+    return counted(number(weight_g / 1000, 0), "kilo")
+
+
 def gravity(value: float) -> str:
     """``1.048``."""
     return f"{value:.3f}"
@@ -69,7 +76,7 @@ def points(difference: float) -> str:
 
 def duration(seconds: float) -> str:
     """``40 seconds``, ``14 minutes``, ``1 hour 10 minutes``."""
-    if seconds < 90:
+    if seconds < 90 and not 57.5 <= seconds < 62.5:
         step = 5 if seconds >= 20 else 1
         return counted(number(round(seconds / step) * step, 0), "second")
     minutes = round(seconds / 60)

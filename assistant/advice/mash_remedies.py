@@ -3,7 +3,7 @@
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do, Finding, Option
 from assistant.advice.batch import Batch, volume_now_l
-from assistant.advice.plan import MASH_FILL_LIMIT
+from assistant.advice.fit import MASH_FILL_LIMIT
 from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.brewing.heat import (
     boiling_point_c,

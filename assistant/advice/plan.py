@@ -9,7 +9,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from assistant.advice.bitterness import Dose, dose_ibu, is_bittering, steep_minutes_at_boil
-from assistant.advice.timeline import PlannedStage, Stage, timeline
+from assistant.advice.fit import fits, warnings
+from assistant.advice.timeline import (
+    HANDWORK_MINUTES,
+    PlannedStage,
+    Stage,
+    timeline,
+)
 from assistant.brewing.colour import beer_colour_ebc
 from assistant.brewing.fermentation import abv_percent, final_gravity
 from assistant.brewing.gas import keg_pressure_kpa, priming_g
@@ -19,20 +25,11 @@ from assistant.brewing.water import absorbed_l, mash_volume_l, volume_hot
 from assistant.brewing.yeast import cells_billion, dry_yeast_g, oxygen_ppm
 from assistant.schedule.model import (
     Addition,
-    AdditionKind,
-    Kettle,
     Moment,
     Schedule,
     Vessel,
     YeastForm,
 )
-
-MASH_FILL_LIMIT = 0.97
-"""Share of the brim a mash may reach: room to stir; common practice, no source."""
-
-BOIL_FILL_WARNING = 0.85
-BOIL_FILL_LIMIT = 0.92
-"""Shares of the brim the hot wort may reach before the boil; common practice, no source."""
 
 LAGER_RATE_MILLION_ML_P = 1.25
 """From this pitching rate on a beer is oxygenated as a lager; between the usual 0.75 and 1.5."""
@@ -61,7 +58,7 @@ class Plan:
     """Every figure of the plan; volumes are litres at 20 °C, gravities SG 20/20 °C.
 
     A figure that does not apply is None. ``mash_volume_l`` is the hot mash as it stands in the
-    kettle. ``boil_gravity`` is the mean over the boil; ``postboil_ibu`` stands before top-up.
+    kettle. ``warnings`` are sentences fit to be heard, worst first.
     """
 
     total_water_l: float
@@ -161,6 +158,7 @@ def make_plan(schedule: Schedule) -> Plan:
     boiling_c = boiling_point_c(kettle.altitude_m)
     hottest_c = max(rest.temperature_c for rest in schedule.mash)
     mash_l = mash_volume_l(strike_l, grain_kg, hottest_c)
+    preboil_hot_l = volume_hot(preboil_l, boiling_c)
     stages = timeline(
         schedule,
         strike_volume_l=strike_l,
@@ -183,15 +181,13 @@ def make_plan(schedule: Schedule) -> Plan:
     )
     priming, keg = packaging(schedule)
     strike_minutes = next(stage.minutes for stage in stages if stage.stage == Stage.STRIKE.value)
-    filling_minutes = 5.0
     return Plan(
         total_water_l=strike_l + schedule.chill.top_up_l,
         strike_volume_l=strike_l,
         strike_temperature_c=strike_c,
-        strike_heat_minutes=strike_minutes - filling_minutes,
+        strike_heat_minutes=strike_minutes - HANDWORK_MINUTES[Stage.STRIKE],
         mash_volume_l=mash_l,
-        fits_kettle=mash_l <= MASH_FILL_LIMIT * kettle.holds_l
-        and volume_hot(preboil_l, boiling_c) <= BOIL_FILL_LIMIT * kettle.holds_l,
+        fits_kettle=fits(schedule, mash_l=mash_l, preboil_hot_l=preboil_hot_l),
         preboil_volume_l=preboil_l,
         preboil_gravity=preboil_gravity,
         boil_minutes=schedule.boil_minutes,
@@ -219,7 +215,7 @@ def make_plan(schedule: Schedule) -> Plan:
             strike_c=strike_c,
             boiling_c=boiling_c,
             mash_l=mash_l,
-            preboil_hot_l=volume_hot(preboil_l, boiling_c),
+            preboil_hot_l=preboil_hot_l,
         ),
     )
 
@@ -272,63 +268,3 @@ def packaging(schedule: Schedule) -> tuple[float | None, float | None]:
         ),
         None,
     )
-
-
-def warnings(
-    schedule: Schedule, *, strike_c: float, boiling_c: float, mash_l: float, preboil_hot_l: float
-) -> tuple[str, ...]:
-    """What a brewer should know before lighting the kettle, worst first."""
-    kettle: Kettle = schedule.kettle
-    found = []
-    if mash_l > MASH_FILL_LIMIT * kettle.holds_l:
-        found.append(
-            f"The mash does not fit: {mash_l:.1f} L in a kettle that holds {kettle.holds_l:.1f} L. "
-            f"Mash with {mash_l - MASH_FILL_LIMIT * kettle.holds_l:.1f} L less water and pour it "
-            "through the bag, or brew less."
-        )
-    elif mash_l > 0.93 * kettle.holds_l:
-        found.append(
-            f"The mash nearly fills the kettle: {mash_l:.1f} of {kettle.holds_l:.1f} L. "
-            "Stir gently and lower the bag slowly."
-        )
-    if preboil_hot_l > BOIL_FILL_LIMIT * kettle.holds_l:
-        found.append(
-            f"The boil does not fit: {preboil_hot_l:.1f} L of hot wort in a kettle that holds "
-            f"{kettle.holds_l:.1f} L will boil over. Brew less, or keep back wort and add it later."
-        )
-    elif preboil_hot_l > BOIL_FILL_WARNING * kettle.holds_l:
-        found.append(
-            f"Little head space: {preboil_hot_l:.1f} L of hot wort in {kettle.holds_l:.1f} L. "
-            "Turn the heat down before the boil and stay beside it."
-        )
-    if strike_c >= boiling_c - 2:
-        found.append(
-            f"The strike water would have to be {strike_c:.0f} degC, which is too near the boil. "
-            "Use more water or warm the grain."
-        )
-    coldest_c = kettle.tap_water_c + 3
-    if schedule.chill.to_c < coldest_c and schedule.chill.method.value == "coil":
-        found.append(
-            f"Tap water of {kettle.tap_water_c:.0f} degC will hardly chill the wort to "
-            f"{schedule.chill.to_c:.0f} degC. Plan on ice, or on a night in a cool place."
-        )
-    if schedule.package and schedule.package.into is Vessel.BOTTLES:
-        found.extend(bottle_warnings(schedule.package.carbonation_vol))
-    if any(
-        a.kind is AdditionKind.HOPS and a.alpha is None and a.moment is not Moment.DAY
-        for a in schedule.additions
-    ):
-        found.append("Hops without an alpha figure are left out of the bitterness.")
-    return tuple(found)
-
-
-def bottle_warnings(carbonation_vol: float) -> list[str]:
-    """Ordinary bottles are held to 2.8 volumes, 3.0 at most; common practice, no source."""
-    if carbonation_vol > 3.0:
-        return [
-            f"{carbonation_vol:.1f} volumes is more than ordinary bottles may hold. "
-            "Use bottles made and rated for it, or less sugar."
-        ]
-    if carbonation_vol > 2.8:
-        return [f"{carbonation_vol:.1f} volumes is much for ordinary bottles: use sound, new ones."]
-    return []

@@ -4,10 +4,10 @@ The figures for what a person does (weighing, lifting, cleaning) are common prac
 those for heating and cooling come from the kettle card and the sums in ``brewing``.
 """
 
-import itertools
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
+from itertools import pairwise
 
 from assistant.brewing.cooling import bath_cooling_seconds, coil_cooling_seconds
 from assistant.brewing.heat import (
@@ -140,7 +140,6 @@ def timeline(
     kettle = schedule.kettle
     boiling_c = boiling_point_c(kettle.altitude_m)
     water_j_k = mash_heat_capacity_j_k(strike_volume_l, 0.0, kettle.heat_capacity_j_k)
-    mash_j_k = mash_heat_capacity_j_k(strike_volume_l, schedule.grain_kg, kettle.heat_capacity_j_k)
     preboil_j_k = wort_heat_capacity_j_k(
         preboil_volume_l, preboil_gravity, kettle.heat_capacity_j_k
     )
@@ -160,10 +159,7 @@ def timeline(
     steeped_c = whirlpool_from_c(schedule, boiling_c)
     minutes = dict(HANDWORK_MINUTES)
     minutes[Stage.STRIKE] += heat(water_j_k, kettle.tap_water_c, strike_temperature_c)
-    minutes[Stage.MASH] = sum(rest.minutes for rest in rests) + sum(
-        heat(mash_j_k, before.temperature_c, after.temperature_c)
-        for before, after in itertools.pairwise(rests)
-    )
+    minutes[Stage.MASH] = rest_starts_min(schedule, strike_volume_l)[-1] + rests[-1].minutes
     minutes[Stage.BOIL_UP] = heat(preboil_j_k, rests[-1].temperature_c, boiling_c - 0.1)
     minutes[Stage.BOIL] = schedule.boil_minutes
     minutes[Stage.WHIRLPOOL] += (
@@ -179,6 +175,23 @@ def timeline(
         planned.append(PlannedStage(stage=stage.value, starts_min=starts_min, minutes=length))
         starts_min += length
     return tuple(planned)
+
+
+def rest_starts_min(schedule: Schedule, strike_volume_l: float) -> tuple[float, ...]:
+    """When each rest begins, in minutes from the start of the mash, heating between them."""
+    kettle, starts, at_min = schedule.kettle, [0.0], 0.0
+    capacity_j_k = mash_heat_capacity_j_k(
+        strike_volume_l, schedule.grain_kg, kettle.heat_capacity_j_k
+    )
+    for before, after in pairwise(schedule.mash):
+        at_min += before.minutes + heating_minutes(
+            kettle,
+            capacity_j_k=capacity_j_k,
+            from_c=before.temperature_c,
+            to_c=after.temperature_c,
+        )
+        starts.append(at_min)
+    return tuple(starts)
 
 
 def has_whirlpool_hops(schedule: Schedule) -> bool:

@@ -10,8 +10,9 @@ from dataclasses import dataclass, replace
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do, Finding, Option
 from assistant.advice.batch import Batch, Place, kettle_volume_l, with_extract, with_water
+from assistant.advice.fit import BOIL_FILL_LIMIT
 from assistant.advice.forecast import Prospect, end_of, finished_ibu
-from assistant.advice.plan import BOIL_FILL_LIMIT, Plan
+from assistant.advice.plan import Plan
 from assistant.advice.timeline import CHILLED_WATER_C
 from assistant.brewing.water import volume_hot
 from assistant.schedule.model import Schedule

@@ -95,7 +95,7 @@ def addition_in(turn: Turn, index: int) -> None:
     """An addition has gone in: its real time goes on the record and bitterness follows."""
     state = turn.state
     addition, entry = state.schedule.additions[index], state.additions[index]
-    name = addition_names(state.schedule)[index]
+    name = figures.sentence(addition_names(state.schedule)[index])
     late_s = _late_s(turn, index)
     set_fate(turn, index, replace(entry, fate=Fate.IN, in_at_s=turn.now_s))
     turn.close_tasks(lambda task: task.index == index)

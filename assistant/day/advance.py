@@ -9,6 +9,7 @@ import math
 from dataclasses import replace
 
 from assistant.advice.timeline import Stage
+from assistant.day.choices import choose
 from assistant.day.commands import Command
 from assistant.day.effects import Effect, ReadingJudged, Refused, Why
 from assistant.day.events import (
@@ -30,7 +31,7 @@ from assistant.day.outlook import tell_forecast
 from assistant.day.plausible import likely
 from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.day.readings import take_reading
-from assistant.day.replies import choose, command, heard, refuse, task_reported
+from assistant.day.replies import command, heard, task_reported
 from assistant.day.state import Note, State, Timer, TimerKind
 from assistant.day.timers import pass_time
 from assistant.day.turn import Turn
@@ -89,12 +90,12 @@ FORECAST_HANGS_ON = ("begun", "stage", "batch", "additions", "boil", "boil_chang
 def _handle(turn: Turn, event: Event) -> None:
     state = turn.state
     if not state.begun and not isinstance(event, DayBegan | TimePassed):
-        refuse(turn, "The day has not begun. Say start.")
+        turn.refuse("The day has not begun. Say start.")
         return
     if state.stage is Stage.FINISHED and isinstance(
         event, ReadingTaken | NumberSaid | OptionChosen | TaskDone | TimerRequested
     ):
-        refuse(turn, "The day is finished.")
+        turn.refuse("The day is finished.")
         return
     match event:
         case DayBegan():
@@ -121,7 +122,7 @@ def _handle(turn: Turn, event: Event) -> None:
 
 def _began(turn: Turn) -> None:
     if turn.state.begun:
-        refuse(turn, "The day has begun already.")
+        turn.refuse("The day has begun already.")
         return
     turn.change(begun=True)
     for warning in turn.state.plan.warnings:
@@ -137,7 +138,7 @@ def _resumed(turn: Turn) -> None:
 def _number(turn: Turn, event: NumberSaid) -> None:
     quantity = _meant(turn.state, event)
     if quantity is None:
-        refuse(turn, f"{event.value:g} of what? Say for example: mash temperature {event.value:g}.")
+        turn.refuse(f"{event.value:g} of what? Say for example: mash temperature {event.value:g}.")
         return
     unit = event.unit or QUANTITIES[quantity].asked_unit(turn.units)
     reading = ReadingTaken(at=event.at, quantity=quantity, value=event.value, unit=unit)
@@ -166,14 +167,14 @@ def _meant(state: State, event: NumberSaid) -> Quantity | None:
 def _task(turn: Turn, event: TaskDone) -> None:
     task = next((task for task in turn.state.tasks if task.id == event.task_id), None)
     if task is None:
-        refuse(turn, f"There is no open task {event.task_id}.")
+        turn.refuse(f"There is no open task {event.task_id}.")
         return
     task_reported(turn, task)
 
 
 def _timer(turn: Turn, event: TimerRequested) -> None:
     if not 1 <= event.seconds <= LONGEST_TIMER_S:
-        refuse(turn, "A timer runs from one second to 24 hours.")
+        turn.refuse("A timer runs from one second to 24 hours.")
         return
     name = event.name.strip()[:40] or "timer"
     plain, count = name, 1
@@ -187,7 +188,7 @@ def _timer(turn: Turn, event: TimerRequested) -> None:
 def _note(turn: Turn, event: NoteTaken) -> None:
     text = event.text.strip()[:LONGEST_NOTE]
     if not text:
-        refuse(turn, "The note is empty.")
+        turn.refuse("The note is empty.")
         return
     turn.change(notes=(*turn.state.notes, Note(at=turn.now_s, text=text)))
     turn.say("Noted.", Why.READBACK)
@@ -196,7 +197,7 @@ def _note(turn: Turn, event: NoteTaken) -> None:
 def _take_back(turn: Turn) -> None:
     state = turn.state
     if not state.history:
-        refuse(turn, "There is nothing to take back.")
+        turn.refuse("There is nothing to take back.")
         return
     what, restored = taken_back(state, lambda old, event: advance(old, event)[0])
     silent = Turn(restored, turn.now_s)

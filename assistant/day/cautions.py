@@ -88,7 +88,7 @@ CAUTIONS: Mapping[Caution, CautionSpec] = {
     ),
     Caution.CAUSTIC: CautionSpec(
         stage=Stage.CLEAN,
-        text="Gloves and goggles for cleaners. Never mix two. Cleaner into water, never water into it.",
+        text="Gloves and goggles for cleaners. Never mix two. Pour cleaner into water.",
     ),
 }
 

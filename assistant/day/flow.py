@@ -16,6 +16,7 @@ from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger, led_to
 from assistant.day.state import Phase, Reached, Task, Timer, TimerKind
 from assistant.day.timer_kinds import POLICIES
+from assistant.day.timers import acknowledge
 from assistant.day.turn import Turn
 from assistant.day.wording import ASK_WORDS
 from assistant.schedule.model import Moment
@@ -149,6 +150,9 @@ CLOSES_BY_ITSELF = frozenset(
 )
 """Stages that are over once nothing in them is open; the others end by a timer or a report."""
 
+STEPS = (TimerKind.REST, TimerKind.STEEP, TimerKind.SETTLE)
+"""Timers that follow one another: the next being due, the one before need not be repeated."""
+
 RUNNING = (
     TimerKind.STIR,
     TimerKind.BURST,
@@ -172,7 +176,9 @@ def _task_closed(turn: Turn, task: Task) -> None:
 
 
 def timer_due(turn: Turn, timer: Timer) -> None:
-    """A timer has fallen due, with what follows from it."""
+    """A timer has fallen due, with what follows from it; it outdoes the rest or steep before."""
+    if timer.kind in STEPS:
+        acknowledge(turn, lambda other: other.kind in STEPS and other.name != timer.name)
     TIMERS_DUE[timer.kind](turn, timer)
     follow(turn)
 
@@ -194,7 +200,7 @@ def enter(turn: Turn, stage: Stage) -> None:
 
 def _caution(turn: Turn, stage: Stage) -> None:
     schedule = turn.state.schedule
-    bag = figures.weight(schedule.grain_kg * WET_GRAIN_FIRST_LIFT * 1000, turn.units)
+    bag = figures.about_weight(schedule.grain_kg * WET_GRAIN_FIRST_LIFT * 1000, turn.units)
     for caution, spec in CAUTIONS.items():
         if spec.stage is stage and caution not in turn.state.cautioned and spec.applies(schedule):
             turn.change(cautioned=turn.state.cautioned | {caution})

@@ -6,7 +6,7 @@ from assistant.brewing.errors import OutOfRange
 from assistant.brewing.gravity import gravity_from_plato, hydrometer_at_20
 from assistant.brewing.water import volume_at_20
 from assistant.day.consequences import follow_up
-from assistant.day.effects import ReadingJudged, Refused, Why
+from assistant.day.effects import ReadingJudged, Why
 from assistant.day.events import ReadingTaken, Source
 from assistant.day.plausible import likely
 from assistant.day.quantities import QUANTITIES, Quantity
@@ -32,16 +32,14 @@ def take_reading(turn: Turn, event: ReadingTaken) -> None:
     spec = QUANTITIES[event.quantity]
     if event.unit not in spec.units:
         wanted = " or ".join(spec.units)
-        turn.effects.append(
-            Refused(text=f"{spec.spoken} in {event.unit} can't be used; it is read in {wanted}")
-        )
+        turn.refuse(f"{spec.spoken} in {event.unit} can't be used; it is read in {wanted}")
         return
     value = _kept(event)
     low, high = spec.possible
     if value is None or not low <= value <= high:
         reason = f"{_said(event)} can't be a {spec.spoken}"
         _judge(turn, event, accepted=False, reason=reason)
-        turn.effects.append(Refused(text=f"{figures.sentence(reason)}."))
+        turn.refuse(f"{figures.sentence(reason)}.")
         return
     sample_c = event.sample_c
     if sample_c is None and event.source is Source.WORDS:
@@ -50,7 +48,7 @@ def take_reading(turn: Turn, event: ReadingTaken) -> None:
         value = _at_20(event.quantity, value, sample_c)
     except OutOfRange as error:
         _judge(turn, event, accepted=False, reason=str(error))
-        turn.effects.append(Refused(text=f"{figures.sentence(str(error))}."))
+        turn.refuse(f"{figures.sentence(str(error))}.")
         return
     reading = Reading(
         at=turn.now_s,

@@ -4,20 +4,20 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from assistant.advice import figures
-from assistant.advice.actions import Action, Do
+from assistant.advice.actions import Do
 from assistant.advice.batch import boiling
 from assistant.advice.timeline import Stage
-from assistant.day import additions, answers, boil_side, hot_side
+from assistant.day import additions, answers, hot_side
+from assistant.day.choices import LEAVE_IT, choose
 from assistant.day.commands import COMMANDS, Command
-from assistant.day.effects import Effect, Refused, TimerNews, Why
+from assistant.day.effects import TimerNews, Why
 from assistant.day.flow import TIMED, task_done
 from assistant.day.quantities import Quantity
 from assistant.day.readings import accept
 from assistant.day.stages import Trigger
-from assistant.day.state import Phase, Taken, Task, Timer, TimerKind
+from assistant.day.state import Phase, Task, Timer, TimerKind
 from assistant.day.timers import acknowledge, due_timers, pause_timers, resume_timers
 from assistant.day.turn import Turn
-from assistant.day.wording import task_words
 
 NOT_BY_WORD = (TimerKind.ADDITION, TimerKind.BOIL, TimerKind.OWN, TimerKind.BURST)
 """Due timers that only their own answer stops; the others any sign of life from the brewer."""
@@ -27,15 +27,9 @@ def command(turn: Turn, given: Command, subject: str | None) -> None:
     """Carry out a command, or say where it belongs."""
     spec = COMMANDS[given]
     if turn.state.stage not in spec.stages:
-        refuse(turn, f'"{spec.words[0]}" has no place in {answers.STAGE_WORDS[turn.state.stage]}.')
+        turn.refuse(f'"{spec.words[0]}" has no place in {answers.STAGE_WORDS[turn.state.stage]}.')
         return
     HANDLERS[given](turn, subject)
-
-
-def refuse(turn: Turn, text: str) -> None:
-    """Say why something could not be used; nothing is changed."""
-    refused: Effect = Refused(text=text)
-    turn.effects.append(refused)
 
 
 def heard(turn: Turn) -> None:
@@ -105,7 +99,7 @@ def yes(turn: Turn, subject: str | None) -> None:
     elif hot_side.gathering(turn.state):
         hot_side.gathered(turn)
     else:
-        refuse(turn, "There was no question.")
+        turn.refuse("There was no question.")
 
 
 def no(turn: Turn, subject: str | None) -> None:
@@ -149,7 +143,7 @@ def _is_due(turn: Turn, index: int) -> bool:
 def back(turn: Turn, subject: str | None) -> None:
     """Return to the stage, or the rest, before."""
     if turn.state.stage is Stage.GATHER:
-        refuse(turn, "This is where the day begins.")
+        turn.refuse("This is where the day begins.")
         return
     turn.lead(Trigger.WENT_BACK)
 
@@ -158,8 +152,8 @@ def added(turn: Turn, subject: str | None) -> None:
     """An addition is in: the one named, else those due, else the next to come."""
     indices = additions.meant(turn, subject)
     if not indices:
-        refuse(
-            turn, "There is nothing left to add." if subject is None else f"{subject} is not due."
+        turn.refuse(
+            "There is nothing left to add." if subject is None else f"{subject} is not due."
         )
         return
     for index in indices:
@@ -170,7 +164,7 @@ def missed(turn: Turn, subject: str | None) -> None:
     """An addition was missed: what can be done about it is offered, else what it costs is told."""
     indices = additions.meant(turn, subject)
     if not indices:
-        refuse(turn, "There is nothing left to miss.")
+        turn.refuse("There is nothing left to miss.")
         return
     if not additions.advise_on_hops(turn, indices[0]):
         additions.leave_out(turn, indices[:1])
@@ -179,10 +173,10 @@ def missed(turn: Turn, subject: str | None) -> None:
 def pause(turn: Turn, subject: str | None) -> None:
     """Stop the clock of the rest, boil or steep at hand."""
     if any(timer.left_s is not None for timer in turn.state.timers):
-        refuse(turn, "The clock stands already. Say carry on.")
+        turn.refuse("The clock stands already. Say carry on.")
         return
     if not turn.runs(TimerKind.REST, TimerKind.BOIL, TimerKind.STEEP, TimerKind.SETTLE):
-        refuse(turn, "No clock is running that could be paused.")
+        turn.refuse("No clock is running that could be paused.")
         return
     pause_timers(turn)
     state = turn.state
@@ -197,7 +191,7 @@ def pause(turn: Turn, subject: str | None) -> None:
 def carry_on(turn: Turn, subject: str | None) -> None:
     """Let the clock run again."""
     if not any(timer.left_s is not None for timer in turn.state.timers):
-        refuse(turn, "No clock is paused.")
+        turn.refuse("No clock is paused.")
         return
     resume_timers(turn)
     state = turn.state
@@ -214,7 +208,7 @@ def cancel_timer(turn: Turn, subject: str | None) -> None:
     own = [timer for timer in turn.state.timers if timer.kind is TimerKind.OWN]
     chosen = [timer for timer in own if subject is None or timer.name == subject]
     if not chosen:
-        refuse(turn, "There is no such timer of yours.")
+        turn.refuse("There is no such timer of yours.")
         return
     name = chosen[-1].name
     turn.end_timers(lambda timer: timer.name == name, TimerNews.CANCELLED)
@@ -250,71 +244,6 @@ def lid_off(turn: Turn, subject: str | None) -> None:
 def aerated(turn: Turn, subject: str | None) -> None:
     """The wort is aerated."""
     turn.close(Do.AERATE)
-
-
-LEAVE_IT = "leave it"
-
-
-def choose(turn: Turn, say: str) -> None:
-    """Take an option of the open advice."""
-    advice = turn.state.advice
-    option = next((o for o in advice.finding.options if o.say == say), None) if advice else None
-    if advice is None or option is None:
-        refuse(turn, f'"{say}" is not on offer now.')
-        return
-    taken = Taken(
-        at=turn.now_s, finding=advice.finding.finding, say=option.say, effect=option.effect
-    )
-    turn.change(advice=None, taken=(*turn.state.taken, taken))
-    if option.action.do is Do.LEAVE_IT:
-        turn.change(waived=(*turn.state.waived, advice.finding.about))
-        turn.say("Leaving it.", Why.READBACK)
-        return
-    CHOICES.get(option.action.do, _as_task)(turn, option.action)
-
-
-def _as_task(turn: Turn, action: Action) -> None:
-    turn.open_task(action)
-    turn.say(f"{figures.sentence(task_words(action, turn.units))}. Say done.", Why.PROMPT)
-
-
-def _heat_for(turn: Turn, action: Action) -> None:
-    turn.open_task(action)
-    seconds = action.seconds or 0.0
-    turn.set_timer(Timer(name="heat off", kind=TimerKind.BURST, due_s=turn.now_s + seconds))
-    turn.say(f"Full power now, {figures.duration(seconds)}. Keep stirring.", Why.PROMPT)
-
-
-def _move_boil(turn: Turn, action: Action) -> None:
-    minutes = action.minutes or 0.0
-    change_min = minutes if action.do is Do.BOIL_LONGER else -minutes
-    state = turn.state
-    if state.stage is Stage.BOIL:
-        additions.move_boil_end(turn, change_min * 60)
-    turn.change(boil_change_min=state.boil_change_min + change_min)
-    total_min = round(state.schedule.boil_minutes + turn.state.boil_change_min)
-    turn.say(
-        f"Boil {total_min} minutes in all, additions moved with it.{boil_side.next_addition(turn)}",
-        Why.READBACK,
-    )
-
-
-def _add(turn: Turn, action: Action) -> None:
-    named = [addition.name for addition in turn.state.schedule.additions]
-    if action.item in named:
-        additions.more_hops(turn, action)
-    else:
-        turn.open_task(action)
-    turn.say(f"{figures.sentence(task_words(action, turn.units))}. Say done.", Why.PROMPT)
-
-
-CHOICES: Mapping[Do, Callable[[Turn, Action], None]] = {
-    Do.HEAT_FOR: _heat_for,
-    Do.BOIL_LONGER: _move_boil,
-    Do.BOIL_SHORTER: _move_boil,
-    Do.ADD: _add,
-}
-"""Options that need more than to become a task."""
 
 
 def task_reported(turn: Turn, task: Task) -> None:

@@ -30,14 +30,16 @@ def _addition(state: State, timer: Timer) -> str:
     index = timer.index or 0
     addition = state.schedule.additions[index]
     weight_g = state.additions[index].weight_g
-    return f"{addition.name} now: {figures.weight(weight_g, state.schedule.units)}"
+    return (
+        f"{figures.sentence(addition.name)} now: {figures.weight(weight_g, state.schedule.units)}"
+    )
 
 
 def _addition_near(state: State, timer: Timer, left_s: float) -> str:
     index = timer.index or 0
     addition = state.schedule.additions[index]
     weight = figures.weight(state.additions[index].weight_g, state.schedule.units)
-    return f"{addition.name} in {figures.duration(left_s)}: weigh out {weight}"
+    return f"{figures.sentence(addition.name)} in {figures.duration(left_s)}: weigh out {weight}"
 
 
 POLICIES: Mapping[TimerKind, TimerPolicy] = {

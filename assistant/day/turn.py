@@ -15,6 +15,7 @@ from assistant.day.effects import (
     AdviceOffered,
     AskOpened,
     Effect,
+    Refused,
     Say,
     TaskOpened,
     TimerChanged,
@@ -54,6 +55,10 @@ class Turn:
         """Say something and remember it for "repeat"."""
         self.effects.append(Say(text=text, why=why))
         self.change(spoken=text)
+
+    def refuse(self, text: str) -> None:
+        """Say why an event could not be used; nothing will have changed."""
+        self.effects.append(Refused(text=text))
 
     def open_task(self, action: Action, index: int | None = None) -> None:
         """Give the brewer something to do; ``index`` is the addition it is for."""
