@@ -15,6 +15,10 @@ SAME_SAMPLE_S = 900.0
 """A volume and a gravity read within a quarter of an hour are taken to be of the same wort."""
 
 
+MOST_EXTRACT_KG_L = 0.35
+"""Extract in a litre of wort of about 1.14, the end of the density equations."""
+
+
 class Place(Enum):
     """Where the liquid is."""
 
@@ -84,6 +88,14 @@ def fresh_batch(schedule: Schedule, plan: Plan, at_s: float) -> Batch:
     )
 
 
+def believed_gravity(extract_kg: float, volume_l: float) -> float:
+    """The gravity of a volume with its extract, at most what the density tables reach.
+
+    A boil nobody ends would concentrate past every table; what is believed of it stops there.
+    """
+    return gravity_from_extract(extract_kg, max(volume_l, extract_kg / MOST_EXTRACT_KG_L, 0.01))
+
+
 def volume_now_l(batch: Batch, kettle: Kettle, at_s: float) -> float:
     """Litres at ``at_s``, the boil-off since the last figure taken away."""
     if not batch.boiling:
@@ -102,7 +114,7 @@ def kettle_volume_l(batch: Batch, schedule: Schedule, at_s: float) -> float:
 
 def gravity_now(batch: Batch, schedule: Schedule, at_s: float) -> float:
     """The gravity of the wort as believed."""
-    return gravity_from_extract(batch.extract_kg, kettle_volume_l(batch, schedule, at_s))
+    return believed_gravity(batch.extract_kg, kettle_volume_l(batch, schedule, at_s))
 
 
 def with_volume(batch: Batch, schedule: Schedule, volume_l: float, at_s: float) -> Batch:
@@ -213,21 +225,21 @@ def outcome(
         end_l = volume_l + top_up_l
         return Outcome(
             boiled=batch.boiled
-            or Boiled(volume_l=volume_l, gravity=gravity_from_extract(whole_kg, volume_l)),
+            or Boiled(volume_l=volume_l, gravity=believed_gravity(whole_kg, volume_l)),
             undiluted=batch.undiluted * volume_l / end_l,
             fermenter_volume_l=end_l,
-            original_gravity=gravity_from_extract(whole_kg, end_l),
+            original_gravity=believed_gravity(whole_kg, end_l),
         )
     postboil_l = max(volume_l - schedule.kettle.boil_off_l_h * boil_minutes_left / 60, 1.0)
     moved_l = max(postboil_l - schedule.kettle.left_behind_l, 0.5)
     end_l = moved_l + top_up_l
-    start_gravity = batch.boil_start_gravity or gravity_from_extract(batch.extract_kg, volume_l)
+    start_gravity = batch.boil_start_gravity or believed_gravity(batch.extract_kg, volume_l)
     return Outcome(
         boiled=Boiled(
             volume_l=postboil_l,
-            gravity=(start_gravity + gravity_from_extract(whole_kg, postboil_l)) / 2,
+            gravity=(start_gravity + believed_gravity(whole_kg, postboil_l)) / 2,
         ),
         undiluted=moved_l / end_l,
         fermenter_volume_l=end_l,
-        original_gravity=gravity_from_extract(whole_kg * moved_l / postboil_l, end_l),
+        original_gravity=believed_gravity(whole_kg * moved_l / postboil_l, end_l),
     )

@@ -16,6 +16,9 @@ STEEP_COOLING_PER_HOUR = 0.15
 SLOWEST_ISOMERISATION_C = 70.0
 """Below this no bitterness is counted."""
 
+LONGEST_BOIL_MIN = 600.0
+"""Utilisation has long levelled off by then."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Dose:
@@ -63,7 +66,7 @@ def dose_ibu(
     """
     if dose.minutes is None:
         return 0.0
-    minutes = max(dose.minutes, 0.0) + steep_minutes
+    minutes = min(max(dose.minutes, 0.0) + steep_minutes, LONGEST_BOIL_MIN)
     return bitterness_ibu(
         weight_g=dose.weight_g,
         alpha=dose.alpha,

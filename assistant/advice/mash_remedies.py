@@ -15,8 +15,8 @@ from assistant.brewing.heat import (
 from assistant.brewing.water import mash_volume_l
 from assistant.schedule.model import Rest, Schedule
 
-ACT_ON_K = 1.0
-"""A mash within a degree of its rest is left alone; common practice, no source."""
+ACT_ON_K = 1.5
+"""A mash nearer to its rest than this is left alone, being hardly to be tasted; common practice."""
 
 LONGEST_BURST_S = 900.0
 """Heat for longer than a quarter of an hour is a heating of its own, not a correction."""
@@ -28,7 +28,7 @@ PRACTICAL_WATER_L = 0.2
 def mash_finding(
     schedule: Schedule, batch: Batch, rest: Rest, mash_c: float, at_s: float
 ) -> Finding | None:
-    """The finding for a mash read at ``mash_c`` in a rest; None when it is within a degree."""
+    """The finding for a mash read at ``mash_c`` in a rest; None when it is near enough."""
     off_k = mash_c - rest.temperature_c
     if abs(off_k) <= ACT_ON_K:
         return None
@@ -129,44 +129,28 @@ def mash_j_k(schedule: Schedule, batch: Batch, at_s: float) -> float:
 def strike_finding(
     schedule: Schedule, batch: Batch, strike_c: float, water_c: float, at_s: float
 ) -> Finding | None:
-    """The finding for strike water hotter than wanted; None within a degree of it or below."""
+    """The finding for strike water hotter than wanted; None when it is near enough, or below."""
     if water_c - strike_c <= ACT_ON_K:
         return None
     kettle, units = schedule.kettle, schedule.units
     volume_l = volume_now_l(batch, kettle, at_s)
-    lands_c = mash_temperature_c(
-        strike_c=water_c,
-        grain_c=kettle.room_c,
-        grain_kg=schedule.grain_kg,
-        water_l=volume_l,
-        kettle_j_k=kettle.heat_capacity_j_k,
-    )
+    try:
+        lands_c = mash_temperature_c(
+            strike_c=water_c,
+            grain_c=kettle.room_c,
+            grain_kg=schedule.grain_kg,
+            water_l=volume_l,
+            kettle_j_k=kettle.heat_capacity_j_k,
+        )
+    except OutOfRange:
+        lands_c = water_c
     leave = Option(
         say="leave it",
         phrase=f"leave it: the mash lands at {figures.temperature(lands_c, units)}",
         action=Action(do=Do.LEAVE_IT),
         effect=f"the mash lands at {figures.temperature(lands_c, units)}",
     )
-    litres = round(
-        water_to_move_mash_l(
-            capacity_j_k=mash_heat_capacity_j_k(volume_l, 0.0, kettle.heat_capacity_j_k),
-            from_c=water_c,
-            to_c=strike_c,
-            water_c=kettle.tap_water_c,
-        ),
-        1,
-    )
-    options: list[Option] = []
-    mash_l = mash_volume_l(volume_l + litres, schedule.grain_kg, schedule.mash[0].temperature_c)
-    if litres >= PRACTICAL_WATER_L and mash_l <= MASH_FILL_LIMIT * kettle.holds_l:
-        options.append(
-            Option(
-                say="cold water",
-                phrase=f"add {figures.volume(litres, units)} of cold water",
-                action=Action(do=Do.ADD_WATER, litres=litres, temperature_c=kettle.tap_water_c),
-                effect=f"back to {figures.temperature(strike_c, units)}",
-            )
-        )
+    options = _cold_strike_water(schedule, volume_l, strike_c, water_c)
     options.append(
         Option(
             say="stir it cool",
@@ -181,3 +165,30 @@ def strike_finding(
         options=(*options, leave),
         recommended=options[0].say,
     )
+
+
+def _cold_strike_water(
+    schedule: Schedule, volume_l: float, strike_c: float, water_c: float
+) -> list[Option]:
+    kettle, units = schedule.kettle, schedule.units
+    try:
+        litres = water_to_move_mash_l(
+            capacity_j_k=mash_heat_capacity_j_k(volume_l, 0.0, kettle.heat_capacity_j_k),
+            from_c=water_c,
+            to_c=strike_c,
+            water_c=kettle.tap_water_c,
+        )
+    except OutOfRange:
+        return []
+    litres = round(litres, 1)
+    mash_l = mash_volume_l(volume_l + litres, schedule.grain_kg, schedule.mash[0].temperature_c)
+    if litres < PRACTICAL_WATER_L or mash_l > MASH_FILL_LIMIT * kettle.holds_l:
+        return []
+    return [
+        Option(
+            say="cold water",
+            phrase=f"add {figures.volume(litres, units)} of cold water",
+            action=Action(do=Do.ADD_WATER, litres=litres, temperature_c=kettle.tap_water_c),
+            effect=f"back to {figures.temperature(strike_c, units)}",
+        )
+    ]

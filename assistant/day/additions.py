@@ -147,25 +147,30 @@ def advise_on_hops(turn: Turn, index: int) -> bool:
     return True
 
 
+def better_late(turn: Turn, index: int) -> None:
+    """A due addition was missed, but little is lost: in with it, unless the boil is over."""
+    addition = turn.state.schedule.additions[index]
+    if addition.moment in BOIL_MOMENTS and boil_left_min(turn.state) < 1:
+        leave_out(turn, [index])
+        return
+    turn.say(f"Little is lost. Add the {addition.name} now, or say skip.", Why.ANSWER)
+
+
 def leave_out(turn: Turn, indices: list[int]) -> None:
     """Additions will not go in: what that costs is told once."""
     if not indices:
         return
-    state = turn.state
-    before = _ibu(turn)
-    names = addition_names(state.schedule)
+    names = [addition_names(turn.state.schedule)[index] for index in indices]
     for index in indices:
         set_fate(turn, index, replace(turn.state.additions[index], fate=Fate.LEFT_OUT))
-        turn.close_tasks(lambda task, index=index: task.index == index)  # type: ignore[misc]
-        turn.end_timers(
-            lambda timer, index=index: timer.index == index,  # type: ignore[misc]
-            TimerNews.CANCELLED,
-        )
-    after = _ibu(turn)
-    text = f"{figures.listed([names[index] for index in indices])} left out"
-    if before - after >= 1:
-        text += f": {after:.0f} IBU instead of {before:.0f}"
-    turn.say(f"{figures.sentence(text)}.", Why.ANSWER)
+    turn.close_tasks(lambda task: task.index in indices)
+    turn.end_timers(lambda timer: timer.index in indices, TimerNews.CANCELLED)
+    planned_ibu, ibu = turn.state.plan.ibu, _ibu(turn)
+    text = figures.listed(names) if len(names) < 3 else f"{len(names)} additions"
+    text = f"{figures.sentence(text)} left out"
+    if planned_ibu - ibu >= 1:
+        text += f": {ibu:.0f} IBU instead of {planned_ibu:.0f}"
+    turn.say(f"{text}.", Why.ANSWER)
 
 
 def _ibu(turn: Turn) -> float:

@@ -70,6 +70,7 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
         turn.effects = told + [e for e in news if isinstance(e, Refused | ReadingJudged)]
         return _forecast(state, turn)
     follow(turn)
+    pass_time(turn, timer_due)
     turn.state = remember(passed, turn.state, event)
     return _forecast(state, turn)
 
@@ -158,8 +159,8 @@ def _meant(state: State, event: NumberSaid) -> Quantity | None:
         value = event.value
         if unit != spec.unit and unit != "degP":
             value = convert(value, unit, spec.unit)
-        bounds = likely(state, quantity) or spec.possible
-        if bounds[0] <= value <= bounds[1]:
+        expected = likely(state, quantity)
+        if expected is None or expected.holds(value):
             return quantity
     return asked[0] if asked else None
 

@@ -7,78 +7,115 @@ be asked about. The widths are common practice, no source.
 
 from collections.abc import Callable, Mapping
 
+from dataclasses import dataclass
+
 from assistant.advice.batch import Place, gravity_now, kettle_volume_l
 from assistant.advice.timeline import Stage
 from assistant.day.quantities import Quantity
 from assistant.day.state import State
 
-Bounds = tuple[float, float]
+
+@dataclass(frozen=True, kw_only=True)
+class Likely:
+    """The bounds a reading is likely to fall in, and what is expected where that can be said."""
+
+    low: float
+    high: float
+    expected: float | None = None
+
+    def holds(self, value: float) -> bool:
+        """Whether a value is within the bounds."""
+        return self.low <= value <= self.high
+
 
 HEATING_K_S = 4.0 / 60
 """No home kettle heats faster than this, give or take."""
 
+COOLING_K_S = 10.0 / 3600
+"""Nor does a covered one lose heat faster than this by itself."""
 
-def likely(state: State, quantity: Quantity) -> Bounds | None:
-    """The likely bounds of a quantity in the unit it is kept in; None where anything may be."""
+COLD_STAGES = (Stage.WHIRLPOOL, Stage.CHILL, Stage.TRANSFER, Stage.PITCH)
+
+
+def likely(state: State, quantity: Quantity) -> Likely | None:
+    """What a quantity is likely to be, in the unit it is kept in; None where anything may be."""
     rule = LIKELY.get(quantity)
     return rule(state) if rule else None
 
 
-def _kettle_content(state: State) -> Bounds:
+def _between(low: float, high: float) -> Callable[[State], Likely]:
+    return lambda state: Likely(low=low, high=high)
+
+
+def _kettle_content(state: State) -> Likely:
     batch, kettle = state.batch, state.schedule.kettle
     elapsed_s = max(state.now_s - batch.temperature_at_s, 0.0)
-    low = batch.temperature_c - 8 - elapsed_s * 10 / 3600
+    low = batch.temperature_c - 8 - elapsed_s * COOLING_K_S
     high = batch.temperature_c + 8 + elapsed_s * HEATING_K_S
-    if state.stage in (Stage.WHIRLPOOL, Stage.CHILL, Stage.TRANSFER, Stage.PITCH):
+    if state.stage in COLD_STAGES:
         low = min(low, kettle.tap_water_c, 2.0)
         high = batch.temperature_c + 5
-    boiling_c = state.plan.boiling_point_c
-    return max(low, 0.0), min(high, boiling_c + 2)
+    targets = [task.action.to_c for task in state.tasks if task.action.to_c is not None]
+    return Likely(
+        low=max(low, 0.0),
+        high=min(high, state.plan.boiling_point_c + 2),
+        expected=targets[0] if targets else batch.temperature_c,
+    )
 
 
-def _mash(state: State) -> Bounds:
-    low, high = _kettle_content(state)
+def _mash(state: State) -> Likely:
+    around = _kettle_content(state)
     rest_c = state.schedule.mash[state.rest].temperature_c
-    return min(low, rest_c - 10), min(max(high, rest_c + 8), 90.0)
+    return Likely(
+        low=min(around.low, rest_c - 10),
+        high=min(max(around.high, rest_c + 8), 90.0),
+        expected=rest_c,
+    )
 
 
-def _gravity(state: State) -> Bounds:
+def _gravity(state: State) -> Likely:
     expected = gravity_now(state.batch, state.schedule, state.now_s)
     slack = 0.010 if state.batch.gravity_read else 0.016
-    return expected - slack, expected + slack
+    return Likely(low=expected - slack, high=expected + slack, expected=expected)
 
 
-def _brix(state: State) -> Bounds:
-    low, high = _gravity(state)
-    return max((low - 1) * 250, 0.0), (high - 1) * 270
+def _brix(state: State) -> Likely:
+    gravity = _gravity(state)
+    return Likely(low=max((gravity.low - 1) * 250, 0.0), high=(gravity.high - 1) * 270)
 
 
-def _kettle_volume(state: State) -> Bounds:
+def _kettle_volume(state: State) -> Likely:
     expected_l = state.batch.volume_l
     if state.batch.place is Place.KETTLE:
         expected_l = kettle_volume_l(state.batch, state.schedule, state.now_s)
     slack_l = max(0.18 * expected_l, 1.5)
-    return max(expected_l - slack_l, 0.1), min(expected_l + slack_l, state.schedule.kettle.holds_l)
+    return Likely(
+        low=max(expected_l - slack_l, 0.1),
+        high=min(expected_l + slack_l, state.schedule.kettle.holds_l),
+        expected=expected_l,
+    )
 
 
-def _fermenter_volume(state: State) -> Bounds:
+def _fermenter_volume(state: State) -> Likely:
     expected_l = state.batch.volume_l
     if state.batch.place is not Place.FERMENTER:
         expected_l = state.schedule.volume_l
     slack_l = max(0.2 * expected_l, 1.5)
-    return max(expected_l - slack_l, 0.1), expected_l + slack_l
+    return Likely(
+        low=max(expected_l - slack_l, 0.1), high=expected_l + slack_l, expected=expected_l
+    )
 
 
-LIKELY: Mapping[Quantity, Callable[[State], Bounds]] = {
+LIKELY: Mapping[Quantity, Callable[[State], Likely]] = {
     Quantity.WATER_TEMPERATURE: _kettle_content,
     Quantity.MASH_TEMPERATURE: _mash,
     Quantity.KETTLE_TEMPERATURE: _kettle_content,
-    Quantity.ROOM_TEMPERATURE: lambda state: (0.0, 42.0),
-    Quantity.TOP_UP_TEMPERATURE: lambda state: (0.0, 30.0),
-    Quantity.FERMENTER_TEMPERATURE: lambda state: (2.0, 45.0),
+    Quantity.ROOM_TEMPERATURE: _between(0.0, 42.0),
+    Quantity.TOP_UP_TEMPERATURE: _between(0.0, 30.0),
+    Quantity.FERMENTER_TEMPERATURE: _between(2.0, 45.0),
     Quantity.KETTLE_VOLUME: _kettle_volume,
     Quantity.FERMENTER_VOLUME: _fermenter_volume,
     Quantity.GRAVITY: _gravity,
     Quantity.BRIX: _brix,
-    Quantity.MASH_PH: lambda state: (4.6, 6.4),
+    Quantity.MASH_PH: _between(4.6, 6.4),
 }

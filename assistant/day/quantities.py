@@ -44,13 +44,13 @@ class QuantitySpec:
         return self.us_unit if units is Units.US else self.unit
 
 
-def _temperature(spoken: str) -> QuantitySpec:
+def _temperature(spoken: str, possible: tuple[float, float] = (0.0, 103.0)) -> QuantitySpec:
     return QuantitySpec(
         spoken=spoken,
         unit="degC",
         us_unit="degF",
         units=("degC", "degF"),
-        possible=(-5.0, 110.0),
+        possible=possible,
         show=figures.temperature_read,
     )
 
@@ -70,7 +70,7 @@ QUANTITIES: Mapping[Quantity, QuantitySpec] = {
     Quantity.WATER_TEMPERATURE: _temperature("water temperature"),
     Quantity.MASH_TEMPERATURE: _temperature("mash temperature"),
     Quantity.KETTLE_TEMPERATURE: _temperature("kettle temperature"),
-    Quantity.ROOM_TEMPERATURE: _temperature("room temperature"),
+    Quantity.ROOM_TEMPERATURE: _temperature("room temperature", possible=(-25.0, 50.0)),
     Quantity.TOP_UP_TEMPERATURE: _temperature("top-up temperature"),
     Quantity.FERMENTER_TEMPERATURE: _temperature("fermenter temperature"),
     Quantity.KETTLE_VOLUME: _volume("kettle volume"),

@@ -143,11 +143,14 @@ def _doubt(state: State, reading: Reading) -> str | None:
         and reading.sample_c > TOO_HOT_FOR_A_HYDROMETER_C
     ):
         return f"That sample is too hot to trust. Keep {shown} all the same?"
-    bounds = likely(state, quantity)
-    if bounds is None or bounds[0] <= reading.value <= bounds[1]:
+    expected = likely(state, quantity)
+    if expected is None or expected.holds(reading.value):
         return None
-    expected = QUANTITIES[quantity].show((bounds[0] + bounds[1]) / 2, state.schedule.units)
-    return f"{figures.sentence(shown)}? I expected about {expected}. Yes or no?"
+    about = "That is unusual"
+    if expected.expected is not None:
+        rough = QUANTITIES[quantity].show(expected.expected, state.schedule.units)
+        about = f"I expected about {rough}"
+    return f"{figures.sentence(shown)}? {about}. Yes or no?"
 
 
 def _said(event: ReadingTaken) -> str:

@@ -15,7 +15,7 @@ from assistant.day.flow import TIMED, task_done
 from assistant.day.quantities import Quantity
 from assistant.day.readings import accept
 from assistant.day.stages import Trigger
-from assistant.day.state import Phase, Task, Timer, TimerKind
+from assistant.day.state import Fate, Phase, Task, Timer, TimerKind
 from assistant.day.timers import acknowledge, due_timers, pause_timers, resume_timers
 from assistant.day.turn import Turn
 
@@ -161,13 +161,15 @@ def added(turn: Turn, subject: str | None) -> None:
 
 
 def missed(turn: Turn, subject: str | None) -> None:
-    """An addition was missed: what can be done about it is offered, else what it costs is told."""
+    """An addition was missed: one that is due can still be made good, one to come is left out."""
     indices = additions.meant(turn, subject)
     if not indices:
         turn.refuse("There is nothing left to miss.")
         return
-    if not additions.advise_on_hops(turn, indices[0]):
+    if turn.state.additions[indices[0]].fate is not Fate.DUE:
         additions.leave_out(turn, indices[:1])
+    elif not additions.advise_on_hops(turn, indices[0]):
+        additions.better_late(turn, indices[0])
 
 
 def pause(turn: Turn, subject: str | None) -> None:

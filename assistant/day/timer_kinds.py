@@ -26,20 +26,21 @@ class TimerPolicy:
     outlives_stage: bool = False
 
 
-def _addition(state: State, timer: Timer) -> str:
+def amount_words(state: State, timer: Timer) -> str:
+    """``26 grams of Challenger``, for the addition a timer is for."""
     index = timer.index or 0
-    addition = state.schedule.additions[index]
-    weight_g = state.additions[index].weight_g
-    return (
-        f"{figures.sentence(addition.name)} now: {figures.weight(weight_g, state.schedule.units)}"
-    )
+    weight = figures.weight(state.additions[index].weight_g, state.schedule.units)
+    return f"{weight} of {state.schedule.additions[index].name}"
+
+
+def _addition(state: State, timer: Timer) -> str:
+    weight, _, name = amount_words(state, timer).partition(" of ")
+    return f"{figures.sentence(name)} now: {weight}"
 
 
 def _addition_near(state: State, timer: Timer, left_s: float) -> str:
-    index = timer.index or 0
-    addition = state.schedule.additions[index]
-    weight = figures.weight(state.additions[index].weight_g, state.schedule.units)
-    return f"{figures.sentence(addition.name)} in {figures.duration(left_s)}: weigh out {weight}"
+    weight, _, name = amount_words(state, timer).partition(" of ")
+    return f"{figures.sentence(name)} in {figures.duration(left_s)}: weigh out {weight}"
 
 
 POLICIES: Mapping[TimerKind, TimerPolicy] = {

@@ -12,7 +12,7 @@ from enum import Enum
 from assistant.advice import figures
 from assistant.day.effects import TimerNews, Why
 from assistant.day.state import Phase, State, Timer, TimerKind
-from assistant.day.timer_kinds import POLICIES
+from assistant.day.timer_kinds import POLICIES, amount_words
 from assistant.day.turn import Turn
 
 TOGETHER_S = 15.0
@@ -53,19 +53,14 @@ def next_due_s(state: State) -> float | None:
 def pass_time(turn: Turn, on_due: Callable[[Turn, Timer], None]) -> None:
     """Let everything fall due up to ``turn.now_s``; ``on_due`` does what each due timer does."""
     while acting := _acting(turn.state, turn.now_s):
-        fallen: list[Timer] = []
-        said: list[str] = []
+        sentences = _sentences(turn.state, acting, turn.now_s)
         for step, timer in acting:
-            words = _words(turn.state, timer, step, turn.now_s)
-            if words:
-                said.append(f"{words}.")
             _advance(turn, timer, step)
+        if sentences:
+            turn.say(" ".join(sentences), Why.REMINDER)
+        for step, timer in acting:
             if step is Step.FALLS_DUE:
-                fallen.append(timer)
-        if said:
-            turn.say(" ".join(said), Why.REMINDER)
-        for timer in fallen:
-            on_due(turn, timer)
+                on_due(turn, timer)
 
 
 def acknowledge(turn: Turn, wanted: Callable[[Timer], bool]) -> None:
@@ -137,23 +132,45 @@ def _step(timer: Timer, now_s: float) -> Step | None:
     return Step.FALLS_DUE if timer.due_s <= now_s else Step.NEARS
 
 
+def _sentences(state: State, acting: list[tuple[Step, Timer]], now_s: float) -> list[str]:
+    """What is said of the acting timers; several additions at one time share a sentence."""
+    said: list[str] = []
+    for step in Step:
+        timers = [timer for each, timer in acting if each is step]
+        prompt = step is not Step.REPEATS
+        together = [timer for timer in timers if timer.kind is TimerKind.ADDITION and prompt]
+        if len(together) < 2 or any(_late(timer, now_s) for timer in together):
+            together = []
+        for timer in timers:
+            if timer not in together and POLICIES[timer.kind].words is not None:
+                said.append(f"{_words(state, timer, step, now_s)}.")
+        if together:
+            when = "now"
+            if step is Step.NEARS:
+                when = f"in {figures.duration(together[0].due_s - now_s)}"
+            amounts = figures.listed([amount_words(state, timer) for timer in together])
+            said.append(f"{figures.sentence(when)}: {amounts}.")
+    return said
+
+
 def _words(state: State, timer: Timer, step: Step, now_s: float) -> str:
-    due_words = POLICIES[timer.kind].words
-    if due_words is None:
-        return ""
+    policy = POLICIES[timer.kind]
     if step is Step.NEARS:
-        return POLICIES[timer.kind].near_words(state, timer, timer.due_s - now_s)
+        return policy.near_words(state, timer, timer.due_s - now_s)
+    words = policy.words(state, timer) if policy.words else ""
     late_s = now_s - timer.due_s
-    words = due_words(state, timer)
-    return f"{words}. Due {figures.duration(late_s)} ago" if late_s >= LATE_S else words
+    return f"{words}. Due {figures.duration(late_s)} ago" if _late(timer, now_s) else words
+
+
+def _late(timer: Timer, now_s: float) -> bool:
+    return now_s - timer.due_s >= LATE_S
 
 
 def _advance(turn: Turn, timer: Timer, step: Step) -> None:
-    late = turn.now_s - timer.due_s >= LATE_S
     if step is Step.NEARS:
         turn.update_timer(replace(timer, phase=Phase.SOON), TimerNews.SOON)
         return
-    news = TimerNews.LATE if late or step is Step.REPEATS else TimerNews.DUE
+    news = TimerNews.LATE if _late(timer, turn.now_s) or step is Step.REPEATS else TimerNews.DUE
     if not POLICIES[timer.kind].insists:
         turn.end_timers(lambda other: other.name == timer.name, news)
         return
