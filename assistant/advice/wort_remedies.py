@@ -48,10 +48,11 @@ class Course:
     disturbance: float
 
     def distance(self, plan: Plan) -> float:
-        """How far from the plan it lands, one for each 1.5 points or 0.4 L, plus disturbance."""
+        """How far from the plan it lands: one for each 1.5 points, 0.4 L short or 1 L too much."""
+        off_l = self.fermenter_volume_l - plan.fermenter_volume_l
         return (
             abs(self.original_gravity - plan.original_gravity) / 0.0015
-            + abs(self.fermenter_volume_l - plan.fermenter_volume_l) / 0.4
+            + (off_l / 1.0 if off_l > 0 else -off_l / 0.4)
             + self.disturbance
         )
 
@@ -232,10 +233,10 @@ def _water(
     kettle = schedule.kettle
     in_fermenter = batch.place is Place.FERMENTER
     now_l = kettle_volume_l(batch, schedule, at_s)
-    if in_fermenter:
-        room_l = FERMENTER_ROOM * schedule.volume_l - now_l - prospect.top_up_l
-    else:
-        room_l = BOIL_FILL_LIMIT * kettle.holds_l - volume_hot(now_l, 95.0)
+    end_l = end_of(batch, schedule, prospect, at_s).fermenter_volume_l
+    room_l = FERMENTER_ROOM * schedule.volume_l - end_l
+    if not in_fermenter:
+        room_l = min(room_l, BOIL_FILL_LIMIT * kettle.holds_l - volume_hot(now_l, 95.0))
 
     def gravity_after(litres: float) -> float:
         end = end_of(with_water(batch, kettle, litres, at_s), schedule, prospect, at_s)

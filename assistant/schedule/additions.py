@@ -3,12 +3,12 @@
 import re
 from dataclasses import dataclass
 
-from .faults import Place, Report
-from .groups import Values
-from .model import Addition, AdditionKind, HopForm, Moment
-from .readers import Measure, Misfit, did_you_mean, plain
-from .reading import Node
-from .units import UnitError, parse_quantity
+from assistant.schedule.faults import Place, Report
+from assistant.schedule.groups import Values
+from assistant.schedule.model import Addition, AdditionKind, HopForm, Moment
+from assistant.schedule.readers import Measure, Misfit, did_you_mean, plain
+from assistant.schedule.reading import Node
+from assistant.schedule.units import UnitError, parse_quantity
 
 WORDS = {
     moment.value: moment

@@ -1,9 +1,9 @@
 """What must agree between one part of a schedule and another, and the schedule put together."""
 
-from .additions import build_addition, check_additions
-from .faults import Report
-from .groups import Values
-from .model import (
+from assistant.schedule.additions import build_addition, check_additions
+from assistant.schedule.faults import Report
+from assistant.schedule.groups import Values
+from assistant.schedule.model import (
     Addition,
     Chill,
     ChillMethod,
@@ -17,7 +17,7 @@ from .model import (
     Whirlpool,
     Yeast,
 )
-from .tables import CHILL, FERMENT, WHIRLPOOL
+from assistant.schedule.tables import CHILL, FERMENT, WHIRLPOOL
 
 STEEP_MINUTES = 20.0
 

@@ -4,9 +4,9 @@ from collections.abc import Mapping as Table
 from dataclasses import KW_ONLY, dataclass
 from typing import Any, Protocol
 
-from .faults import Place
-from .readers import Misfit, described, did_you_mean, one_of
-from .reading import NOTHING, Mapping, Node, Sequence, Unusable
+from assistant.schedule.faults import Place
+from assistant.schedule.readers import Misfit, described, did_you_mean, one_of
+from assistant.schedule.reading import NOTHING, Mapping, Node, Sequence, Unusable
 
 
 class Reader(Protocol):

@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from pathlib import PurePosixPath, PureWindowsPath
 
-from .faults import Place
-from .groups import Group, Values
-from .model import Heater, HeaterKind, Kettle
-from .readers import Misfit
-from .reading import NOTHING, Node, Scalar
+from assistant.schedule.faults import Place
+from assistant.schedule.groups import Group, Values
+from assistant.schedule.model import Heater, HeaterKind, Kettle
+from assistant.schedule.readers import Misfit
+from assistant.schedule.reading import NOTHING, Node, Scalar
 
 LONGEST_PATH = 200
 EFFICIENCY = {HeaterKind.ELECTRIC: 0.9, HeaterKind.INDUCTION: 0.8, HeaterKind.GAS: 0.4}

@@ -4,13 +4,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from .beer import build_schedule, check_beer
-from .faults import Report, ScheduleError
-from .groups import Group, Values, take
-from .kettle_card import build_kettle
-from .model import Schedule
-from .reading import Unreadable, read_text, read_tree
-from .tables import KETTLE, SCHEDULE
+from assistant.schedule.beer import build_schedule, check_beer
+from assistant.schedule.faults import Report, ScheduleError
+from assistant.schedule.groups import Group, Values, take
+from assistant.schedule.kettle_card import build_kettle
+from assistant.schedule.model import Schedule
+from assistant.schedule.reading import Unreadable, read_text, read_tree
+from assistant.schedule.tables import KETTLE, SCHEDULE
 
 INLINE_KETTLE_NAME = "kettle"
 

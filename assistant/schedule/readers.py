@@ -11,9 +11,9 @@ from enum import Enum
 from math import isclose
 from typing import Any
 
-from .faults import Place
-from .reading import NOTHING, TEXT, Mapping, Node, Scalar, Sequence, Unusable
-from .units import Quantity, UnitError, convert, parse_quantity, parse_range
+from assistant.schedule.faults import Place
+from assistant.schedule.reading import NOTHING, TEXT, Mapping, Node, Scalar, Sequence, Unusable
+from assistant.schedule.units import Quantity, UnitError, convert, parse_quantity, parse_range
 
 LONGEST_NAME = 80
 SHARE_UNITS = ("%", "percent", "permille", "ppm")

@@ -12,7 +12,7 @@ from typing import Any
 
 import yaml
 
-from .faults import Report, harmless
+from assistant.schedule.faults import Report, harmless
 
 LARGEST_FILE_BYTES = 64 * 1024
 DEEPEST = 8

@@ -44,10 +44,10 @@ must be there.
 | altitude | 0 m | |
 """
 
-from .additions import AdditionMoment
-from .groups import Group, Key, Listing
-from .kettle_card import KettleOrPath
-from .model import (
+from assistant.schedule.additions import AdditionMoment
+from assistant.schedule.groups import Group, Key, Listing
+from assistant.schedule.kettle_card import KettleOrPath
+from assistant.schedule.model import (
     AdditionKind,
     ChillMethod,
     HeaterKind,
@@ -57,7 +57,7 @@ from .model import (
     Vessel,
     YeastForm,
 )
-from .readers import Choice, Measure, Name, Number, Share, Span
+from assistant.schedule.readers import Choice, Measure, Name, Number, Share, Span
 
 _VOLUME = "a volume"
 _TEMPERATURE = "a temperature"
