@@ -97,13 +97,16 @@ TASKS_DONE: Mapping[Do, Callable[[Turn, Task], None]] = {
 """What follows from a task that is done; hold, boil, settle and aerate need nothing here."""
 
 
-def _own_reading_due(turn: Turn, timer: Timer) -> None:
+def _reading_due(turn: Turn, timer: Timer) -> None:
+    """Ask; while something heats or cools towards a target, ask again until there is an answer."""
     if timer.quantity is None:
         boil_side.boil_check(turn)
         return
     turn.ask(timer.quantity, "in time to act on it")
     stir = "Stir. " if timer.quantity is Quantity.MASH_TEMPERATURE else ""
     turn.say(f"{stir}{ASK_WORDS[timer.quantity]}", Why.QUESTION)
+    if turn.has_task(Do.HEAT, Do.CHILL):
+        hot_side.ask_in(turn, timer.quantity, ASK_AGAIN_MIN)
 
 
 def _burst_due(turn: Turn, timer: Timer) -> None:
@@ -122,7 +125,7 @@ def _nothing(turn: Turn, timer: Timer) -> None:
 TIMERS_DUE: Mapping[TimerKind, Callable[[Turn, Timer], None]] = {
     TimerKind.REST: hot_side.rest_over,
     TimerKind.STIR: hot_side.stir_due,
-    TimerKind.ASK: _own_reading_due,
+    TimerKind.ASK: _reading_due,
     TimerKind.BURST: _burst_due,
     TimerKind.BOIL_OVER: _nothing,
     TimerKind.BOIL: boil_side.boil_over,
@@ -152,6 +155,9 @@ CLOSES_BY_ITSELF = frozenset(
 
 STEPS = (TimerKind.REST, TimerKind.STEEP, TimerKind.SETTLE)
 """Timers that follow one another: the next being due, the one before need not be repeated."""
+
+ASK_AGAIN_MIN = 3.0
+"""A temperature nobody answers for is asked again after this, so that no target is overshot."""
 
 RUNNING = (
     TimerKind.STIR,

@@ -6,7 +6,6 @@ be asked about. The widths are common practice, no source.
 """
 
 from collections.abc import Callable, Mapping
-
 from dataclasses import dataclass
 
 from assistant.advice.batch import Place, gravity_now, kettle_volume_l
