@@ -67,7 +67,7 @@ def whats_next(turn: Turn) -> None:
         turn.say(f"{figures.sentence(', then '.join(parts))}.", Why.ANSWER)
         return
     later = ORDER[ORDER.index(state.stage) + 1]
-    turn.say(f"Next comes {STAGE_WORDS[later]}.", Why.ANSWER)
+    turn.say(f"Next: {STAGE_WORDS[later]}.", Why.ANSWER)
 
 
 def where(turn: Turn) -> None:

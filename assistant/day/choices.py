@@ -11,8 +11,6 @@ from assistant.day.state import Taken, Timer, TimerKind
 from assistant.day.turn import Turn
 from assistant.day.wording import task_words
 
-LEAVE_IT = "leave it"
-
 
 def choose(turn: Turn, say: str) -> None:
     """Take an option of the open advice."""
@@ -30,6 +28,14 @@ def choose(turn: Turn, say: str) -> None:
         turn.say("Leaving it.", Why.READBACK)
         return
     CHOICES.get(option.action.do, _as_task)(turn, option.action)
+
+
+def let_be(turn: Turn) -> None:
+    """Go on without taking any option, even where leaving it was not among them."""
+    advice = turn.state.advice
+    if advice is not None:
+        turn.change(advice=None, waived=(*turn.state.waived, advice.finding.about))
+        turn.say("Leaving it.", Why.READBACK)
 
 
 def _as_task(turn: Turn, action: Action) -> None:

@@ -5,6 +5,7 @@ from assistant.advice.actions import Action, Do
 from assistant.advice.batch import transferred, with_temperature, with_water
 from assistant.advice.timeline import CHILLED_WATER_C, Stage, chill_target_c
 from assistant.day.boil_side import chill_minutes, judge_wort
+from assistant.day.choices import let_be
 from assistant.day.effects import Why
 from assistant.day.hot_side import ASK_AT, ask_in
 from assistant.day.quantities import Quantity
@@ -66,7 +67,12 @@ def in_fermenter(turn: Turn, task: Task | None = None) -> None:
     turn.ask(Quantity.FERMENTER_VOLUME, "how much beer this makes", needed=True)
     turn.ask(Quantity.GRAVITY, "the original gravity", needed=True)
     turn.say("Fermenter volume, and gravity?", Why.QUESTION)
-    turn.set_timer(Timer(name="readings", kind=TimerKind.PATIENCE, due_s=turn.now_s + PATIENCE_S))
+    be_patient(turn)
+
+
+def be_patient(turn: Turn) -> None:
+    """Wait for readings and choices, but not for ever."""
+    turn.set_timer(Timer(name="patience", kind=TimerKind.PATIENCE, due_s=turn.now_s + PATIENCE_S))
 
 
 def offer_top_up(turn: Turn) -> bool:
@@ -111,7 +117,7 @@ def enter_pitch(turn: Turn) -> None:
     turn.open_task(Action(do=Do.AERATE))
     turn.ask(Quantity.FERMENTER_TEMPERATURE, "whether the yeast can go in", needed=True)
     turn.say("Aerate: splash or shake 5 minutes. Fermenter temperature?", Why.PROMPT)
-    turn.set_timer(Timer(name="readings", kind=TimerKind.PATIENCE, due_s=turn.now_s + PATIENCE_S))
+    be_patient(turn)
 
 
 def offer_yeast(turn: Turn) -> None:
@@ -166,5 +172,8 @@ def enter_finished(turn: Turn) -> None:
 
 
 def out_of_patience(turn: Turn, timer: Timer) -> None:
-    """A reading that did not come is done without."""
+    """Readings that did not come are done without; a choice nobody made is to leave it."""
+    advice = turn.state.advice
     turn.change(asks=tuple(ask for ask in turn.state.asks if not ask.needed))
+    if advice is not None and any(o.action.do is Do.LEAVE_IT for o in advice.finding.options):
+        let_be(turn)

@@ -156,6 +156,9 @@ CLOSES_BY_ITSELF = frozenset(
 STEPS = (TimerKind.REST, TimerKind.STEEP, TimerKind.SETTLE)
 """Timers that follow one another: the next being due, the one before need not be repeated."""
 
+WAITS_FOR_CHOICE = CLOSES_BY_ITSELF | {Stage.PITCH}
+"""Stages that an open choice holds up, but not for ever."""
+
 ASK_AGAIN_MIN = 3.0
 """A temperature nobody answers for is asked again after this, so that no target is overshot."""
 
@@ -215,13 +218,11 @@ def _caution(turn: Turn, stage: Stage) -> None:
 
 def follow(turn: Turn) -> None:
     """Follow every trigger raised so far, and close stages that have nothing left open."""
-    while True:
-        if turn.leads:
-            _go(turn, turn.leads.pop(0))
-        elif nothing_open(turn):
-            _go(turn, Trigger.COMPLETED)
-        else:
-            return
+    while turn.leads or nothing_open(turn):
+        _go(turn, turn.leads.pop(0) if turn.leads else Trigger.COMPLETED)
+    waits = turn.state.advice is not None and turn.state.stage in WAITS_FOR_CHOICE
+    if waits and not any(timer.kind is TimerKind.PATIENCE for timer in turn.state.timers):
+        cold_side.be_patient(turn)
 
 
 def nothing_open(turn: Turn) -> bool:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from assistant.advice.timeline import Stage
 from assistant.day.quantities import Quantity
 from assistant.day.state import State
+from assistant.day.timer_kinds import POLICIES
 from assistant.day.wording import addition_names
 from assistant.schedule.model import Units
 
@@ -31,5 +32,7 @@ def listening(state: State) -> Listening:
         if state.advice
         else (),
         additions=addition_names(state.schedule),
-        timers=tuple(timer.name for timer in state.timers),
+        timers=tuple(
+            timer.name for timer in state.timers if POLICIES[timer.kind].words is not None
+        ),
     )

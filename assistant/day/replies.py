@@ -8,7 +8,7 @@ from assistant.advice.actions import Do
 from assistant.advice.batch import boiling
 from assistant.advice.timeline import Stage
 from assistant.day import additions, answers, hot_side
-from assistant.day.choices import LEAVE_IT, choose
+from assistant.day.choices import choose, let_be
 from assistant.day.commands import COMMANDS, Command
 from assistant.day.effects import TimerNews, Why
 from assistant.day.flow import TIMED, task_done
@@ -125,7 +125,7 @@ def skip(turn: Turn, subject: str | None) -> None:
     elif due:
         additions.leave_out(turn, due[:1])
     elif state.advice is not None:
-        choose(turn, LEAVE_IT)
+        let_be(turn)
     elif any(ask.needed for ask in state.asks):
         waive_asks(turn)
     elif state.stage is Stage.MASH and turn.has_task(Do.HEAT):

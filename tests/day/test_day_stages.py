@@ -187,6 +187,14 @@ def test_a_stage_with_a_reading_it_needs_goes_on_without_after_a_while(amber: Sc
     assert day.state.stage is Stage.PITCH
 
 
+def test_a_choice_nobody_makes_is_to_leave_it(amber: Schedule) -> None:
+    day = at_stage(amber, Stage.STRIKE).wait(2700).read(Quantity.WATER_TEMPERATURE, 75, "degC")
+    assert day.state.advice is not None
+    day.wait(901)
+    assert "Leaving it." in day.said()
+    assert day.state.stage is Stage.DOUGH_IN
+
+
 def test_the_yeast_waits_for_air_and_a_temperature(amber: Schedule) -> None:
     day = at_stage(amber, Stage.PITCH).wait(300).done(Do.AERATE)
     assert not any(task.action.do is Do.PITCH for task in day.state.tasks)
