@@ -1,0 +1,5 @@
+"""``python -m assistant`` is ``kettleside``."""
+
+from assistant.cli import main
+
+main()

@@ -1,0 +1,100 @@
+"""The pipe: one JSON object a line in, one a line out, the driver's clock the only one."""
+
+import json
+from collections.abc import Iterator, Mapping
+from typing import IO, Any
+
+from assistant.day.effects import Effect
+from assistant.day.listening import listening
+from assistant.day.timers import next_due_s
+from assistant.hearing.words import NotUnderstood
+from assistant.record.journal import Journal
+from assistant.schedule.model import Schedule
+from assistant.session import Session
+from assistant.wire import BadLine, effect_json, line_at, line_event, parse_line
+
+LONGEST_LINE = 64 * 1024
+
+
+def run_pipe(
+    schedule: Schedule,
+    schedule_path: str,
+    journal: Journal,
+    lines_in: IO[bytes],
+    lines_out: IO[str],
+    wall_s: "Iterator[float]",
+) -> None:
+    """Drive a day from ``lines_in`` until it ends; ``wall_s`` gives the wall clock, for the record.
+
+    Raises :class:`~assistant.record.journal.RecordError` when the record can't be written.
+    """
+    pipe = Pipe(schedule, schedule_path, journal)
+    while raw := lines_in.readline(LONGEST_LINE):
+        if not raw.endswith(b"\n") and len(raw) == LONGEST_LINE:
+            _drain(lines_in)
+            answers = pipe.answer_bad(f"the line is longer than {LONGEST_LINE} bytes")
+        else:
+            answers = pipe.answer(raw, next(wall_s))
+        for answer in answers:
+            lines_out.write(json.dumps(answer, ensure_ascii=False) + "\n")
+        lines_out.flush()
+
+
+def _drain(lines_in: IO[bytes]) -> None:
+    while (rest := lines_in.readline(LONGEST_LINE)) and not rest.endswith(b"\n"):
+        pass
+
+
+class Pipe:
+    """A day driven line by line."""
+
+    def __init__(self, schedule: Schedule, schedule_path: str, journal: Journal) -> None:
+        self.schedule = schedule
+        self.schedule_path = schedule_path
+        self.journal = journal
+        self.session: Session | None = None
+        self.at = 0.0
+
+    def answer(self, raw: bytes, wall_s: float) -> list[dict[str, Any]]:
+        """Everything a line is answered with, the closing ``idle`` included."""
+        if not raw.strip():
+            return []
+        try:
+            line = parse_line(raw)
+            at = line_at(line, self.at)
+            effects = self._effects(line, at, wall_s)
+        except (BadLine, NotUnderstood) as error:
+            return self.answer_bad(str(error))
+        self.at = at
+        return [*(effect_json(effect, at) for effect in effects), self._idle()]
+
+    def answer_bad(self, text: str) -> list[dict[str, Any]]:
+        """The answer to a line that could not be used."""
+        return [{"at": self.at, "kind": "error", "text": text}, self._idle()]
+
+    def _idle(self) -> dict[str, Any]:
+        due_s = next_due_s(self.session.state) if self.session else None
+        return {"at": self.at, "kind": "idle", "next": due_s}
+
+    def _effects(self, line: Mapping[str, Any], at: float, wall_s: float) -> tuple[Effect, ...]:
+        words = line.get("say")
+        if words == "start" and self.session is None:
+            self.session, effects = Session.begin(
+                self.journal, self.schedule, self.schedule_path, at=at, wall_s=wall_s
+            )
+            return effects
+        if words == "resume" and self.session is None:
+            return self._resume(at, wall_s)
+        if self.session is None:
+            raise BadLine('the day has not begun: the first line is {"at": 0, "say": "start"}')
+        return self.session.happen(line_event(line, at, listening(self.session.state)), wall_s)
+
+    def _resume(self, at: float, wall_s: float) -> tuple[Effect, ...]:
+        day = self.journal.unfinished(self.schedule_path)
+        if day is None:
+            raise BadLine("there is no unfinished day of this schedule: say start")
+        last = self.journal.last(day.id)
+        if last is not None and at < last[0]:
+            raise BadLine(f"at {at:g} lies before the day's last moment, {last[0]:g}")
+        self.session, effects = Session.resume(self.journal, day, at=at, wall_s=wall_s)
+        return effects
