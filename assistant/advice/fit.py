@@ -7,7 +7,7 @@ from assistant.schedule.model import AdditionKind, ChillMethod, Moment, Schedule
 MASH_FILL_LIMIT = 0.97
 """Share of the brim a mash may reach: room to stir; common practice, no source."""
 
-MASH_FILL_WARNING = 0.93
+MASH_FILL_WARNING = 0.90
 """From this share of the brim on a mash is called nearly full; common practice, no source."""
 
 BOIL_FILL_WARNING = 0.85
