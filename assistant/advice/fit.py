@@ -32,14 +32,14 @@ def warnings(
     if mash_l > MASH_FILL_LIMIT * kettle.holds_l:
         less = figures.volume(mash_l - MASH_FILL_LIMIT * kettle.holds_l, units)
         found.append(
-            f"The mash does not fit: {mash} in a kettle of {holds}. "
+            f"The mash does not fit: {mash} of {holds}. "
             f"Hold back {less} and rinse the bag with it."
         )
     elif mash_l > MASH_FILL_WARNING * kettle.holds_l:
         found.append(f"The mash nearly fills the kettle: {mash} of {holds}. Stir gently.")
     if preboil_hot_l > BOIL_FILL_LIMIT * kettle.holds_l:
         found.append(
-            f"The boil does not fit: {boil} hot in a kettle of {holds} will boil over. Brew less."
+            f"The boil does not fit: {boil} hot, of {holds}, will boil over. Brew less."
         )
     elif preboil_hot_l > BOIL_FILL_WARNING * kettle.holds_l:
         found.append(f"Little head space: {boil} hot in {holds}. Stay beside the boil.")

@@ -1,0 +1,49 @@
+"""Figures are said as brewers say them."""
+
+import pytest
+
+from assistant.advice import figures
+from assistant.schedule.model import Units
+
+METRIC, US = Units.METRIC, Units.US
+
+SAID = [
+    (figures.temperature(66.497, METRIC), "66.5 degrees"),
+    (figures.temperature(66.0, METRIC), "66 degrees"),
+    (figures.temperature(66.667, US), "152 degrees"),
+    (figures.temperature_read(66.4, METRIC), "66.4 degrees"),
+    (figures.temperature_read(66.667, US), "152 degrees"),
+    (figures.temperature_difference(-2.0, METRIC), "2 degrees"),
+    (figures.temperature_difference(1.0, METRIC), "1 degree"),
+    (figures.temperature_difference(5.0, US), "9 degrees"),
+    (figures.volume(23.449, METRIC), "23.4 litres"),
+    (figures.volume(1.0, METRIC), "1 litre"),
+    (figures.volume(18.927, US), "5 gallons"),
+    (figures.volume(1.892, US), "2 quarts"),
+    (figures.weight(26.2, METRIC), "26 grams"),
+    (figures.weight(2.5, METRIC), "2.5 grams"),
+    (figures.weight(4250, METRIC), "4.25 kilos"),
+    (figures.weight(24.1, US), "0.85 ounces"),
+    (figures.weight(4264, US), "9.4 pounds"),
+    (figures.about_weight(11424, METRIC), "11 kilos"),
+    (figures.about_weight(11424, US), "25 pounds"),
+    (figures.gravity(1.04837), "1.048"),
+    (figures.points(-0.0051), "5 points"),
+    (figures.points(0.0009), "1 point"),
+    (figures.duration(38), "40 seconds"),
+    (figures.duration(60), "1 minute"),
+    (figures.duration(75), "75 seconds"),
+    (figures.duration(14.2 * 60), "14 minutes"),
+    (figures.duration(3600), "60 minutes"),
+    (figures.duration(2 * 3600), "2 hours"),
+    (figures.duration(130 * 60), "2 hours 10 minutes"),
+    (figures.number(-0.01, 1), "0"),
+    (figures.listed(["a", "b", "c"]), "a, b and c"),
+    (figures.listed([]), ""),
+    (figures.sentence("beta rest"), "Beta rest"),
+]
+
+
+@pytest.mark.parametrize(("shown", "wanted"), SAID, ids=[wanted or "nothing" for _, wanted in SAID])
+def test_a_figure_is_said_as_a_brewer_says_it(shown: str, wanted: str) -> None:
+    assert shown == wanted

@@ -1,0 +1,139 @@
+"""The command: what it prints, and how it ends when it can't."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from conftest import SAMPLES
+
+from assistant import __version__
+
+AMBER = SAMPLES / "breakwater-amber.yaml"
+
+
+def kettleside(*words: str, typed: str = "") -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "assistant", *words],
+        input=typed,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+        env={"PATH": "/usr/bin:/bin", "COLUMNS": "100", "HOME": "/nowhere"},
+    )
+
+
+def test_the_version() -> None:
+    assert kettleside("--version").stdout == f"kettleside, version {__version__}\n"
+
+
+@pytest.mark.parametrize("command", ["brew", "rehearse", "plan", "days", "report"])
+def test_every_command_has_help(command: str) -> None:
+    done = kettleside(command, "--help")
+    assert done.returncode == 0
+    assert done.stdout.startswith(f"Usage: python -m assistant {command}")
+
+
+def test_the_plan_for_a_person_names_water_heat_hops_and_the_clock() -> None:
+    printed = kettleside("plan", str(AMBER), "--start", "10:30").stdout
+    for fact in (
+        "27.3 litres in all",
+        "67.5 °C",
+        "1.044",
+        "33 IBU",
+        "22 EBC",
+        "185 billion",
+        "10:30",
+        "Northern Brewer",
+        "111 grams of sucrose",
+    ):
+        assert fact in printed
+
+
+def test_the_plan_in_us_units() -> None:
+    printed = kettleside("plan", str(AMBER), "--units", "us").stdout
+    for fact in ("7.2 gallons in all", "153 °F", "10.5 pounds", "3.9 ounces of sucrose"):
+        assert fact in printed
+
+
+def test_the_plan_for_programs_is_one_json_object() -> None:
+    assert json.loads(kettleside("plan", str(AMBER), "--json").stdout)["fits_kettle"] is True
+
+
+def test_every_fault_of_a_file_is_a_line_and_the_status_is_2(tmp_path: Path) -> None:
+    bad = tmp_path / "bad.yaml"
+    bad.write_text(
+        AMBER.read_text()
+        .replace("volume: 20 L", "volume: 20 kg")
+        .replace("kettles/", f"{SAMPLES}/kettles/")
+        .replace("at: 64 degC", "at: 640 degC")
+    )
+    done = kettleside("plan", str(bad))
+    assert done.returncode == 2
+    assert "found" in done.stderr
+    assert len(done.stderr.splitlines()) == 3
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("command", ["plan", "brew", "rehearse"])
+def test_a_file_that_is_not_there_is_named(command: str) -> None:
+    done = kettleside(command, "nowhere.yaml")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "nowhere.yaml" in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+
+
+def test_a_beer_the_kettle_cannot_boil_is_refused_in_words(tmp_path: Path) -> None:
+    weak = tmp_path / "weak.yaml"
+    weak.write_text(
+        AMBER.read_text().replace(
+            "kettle: kettles/garage-35l.yaml",
+            "kettle: {holds: 35 L, heater: {power: 500 W}, heat_loss: 20 W/K}",
+        )
+    )
+    done = kettleside("plan", str(weak))
+    assert done.returncode == 2
+    assert done.stderr.startswith(f"{weak}: this can't be brewed as written:")
+
+
+def test_a_time_of_day_that_is_none_is_refused() -> None:
+    done = kettleside("plan", str(AMBER), "--start", "noonish")
+    assert done.returncode == 2
+    assert "'noonish' is no time of day such as 09:00" in done.stderr
+
+
+def test_a_record_that_cannot_be_written_ends_with_3(tmp_path: Path) -> None:
+    in_the_way = tmp_path / "file"
+    in_the_way.write_text("not a folder")
+    done = kettleside("brew", str(AMBER), "--pipe", "--data", str(in_the_way / "record"))
+    assert done.returncode == 3
+    assert len(done.stderr.splitlines()) <= 2
+    assert "Traceback" not in done.stderr
+
+
+def test_no_day_on_record_yet(tmp_path: Path) -> None:
+    assert kettleside("days", "--data", str(tmp_path)).stdout == "No brew day is on record yet.\n"
+    done = kettleside("report", "7", "--data", str(tmp_path))
+    assert done.returncode == 2
+    assert done.stderr == "day 7 is not on record; `kettleside days` lists those that are\n"
+
+
+def test_a_day_typed_without_a_terminal_is_kept_and_reported(tmp_path: Path) -> None:
+    typed = "help\nblorb\nnote the tap drips\n"
+    done = kettleside("brew", str(AMBER), "--no-voice", "--data", str(tmp_path), typed=typed)
+    assert done.returncode == 0, done.stderr
+    assert "You can say:" in done.stdout
+    assert 'I did not understand "blorb"' in done.stdout
+    listed = kettleside("days", "--data", str(tmp_path)).stdout
+    assert "Breakwater Amber" in listed
+    assert "open" in listed
+    assert "the tap drips" in kettleside("report", "1", "--data", str(tmp_path)).stdout
+
+
+def test_an_unfinished_day_is_offered_and_gone_on_with(tmp_path: Path) -> None:
+    kettleside("brew", str(AMBER), "--data", str(tmp_path), typed="done\n")
+    again = kettleside("brew", str(AMBER), "--data", str(tmp_path), typed="y\nwhere are we\n")
+    assert "is not finished. Go on with it?" in again.stdout
+    assert "Getting ready: Weigh 4 kilos of pale ale malt" in again.stdout
