@@ -262,6 +262,7 @@ def _go(turn: Turn, trigger: Trigger) -> None:
 def _leave(turn: Turn, to: Stage) -> None:
     here = turn.state.stage
     _clear(turn, keep_open=(here, to) == (Stage.BOIL_UP, Stage.BOIL))
+    turn.change(question=None)
     if to is Stage.MASH:
         turn.change(rest=len(turn.state.schedule.mash) - 1 if here is Stage.LIFT else 0)
     if here is Stage.BOIL and to is Stage.BOIL_UP:

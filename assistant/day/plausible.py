@@ -54,11 +54,11 @@ def _kettle_content(state: State) -> Likely:
     if state.stage in COLD_STAGES:
         low = min(low, kettle.tap_water_c, 2.0)
         high = batch.temperature_c + 5
-    targets = [task.action.to_c for task in state.tasks if task.action.to_c is not None]
+    on_its_way = any(task.action.to_c is not None for task in state.tasks)
     return Likely(
         low=max(low, 0.0),
         high=min(high, state.plan.boiling_point_c + 2),
-        expected=targets[0] if targets else batch.temperature_c,
+        expected=None if on_its_way else batch.temperature_c,
     )
 
 
