@@ -1,0 +1,1 @@
+"""A brew day rehearsed: a simulated kettle and a simulated brewer who speaks."""

@@ -1,0 +1,252 @@
+"""A whole day on a virtual clock: the core, the simulated kettle and the simulated brewer."""
+
+import random
+from dataclasses import dataclass
+from enum import Enum
+
+from assistant.advice.actions import Do
+from assistant.advice.plan import Plan, make_plan
+from assistant.advice.timeline import Stage
+from assistant.day.additions import BOIL_MOMENTS
+from assistant.day.advance import advance
+from assistant.day.effects import (
+    AdviceOffered,
+    Effect,
+    Refused,
+    Say,
+    StageBegan,
+    TaskOpened,
+    Why,
+)
+from assistant.day.events import DayBegan, Event, OptionChosen, TimePassed
+from assistant.day.listening import listening
+from assistant.day.state import State, new_day
+from assistant.day.timers import next_due_s
+from assistant.hearing.words import NotUnderstood, understand
+from assistant.rehearsal.brewer import Brewer
+from assistant.rehearsal.kettle import SimulatedKettle
+from assistant.rehearsal.truths import Truths
+from assistant.schedule.model import Schedule
+
+LONGEST_DAY_S = 36 * 3600.0
+
+
+class Stuck(Exception):
+    """The day did not come to its end: nothing would happen any more, or not within 36 hours."""
+
+    def __init__(self, stage: Stage, at: float) -> None:
+        super().__init__(
+            f"The rehearsal stands still in {stage.value}, {at / 3600:.1f} hours into the day."
+        )
+        self.stage = stage
+        self.at = at
+
+
+class Who(Enum):
+    """Who a line of the day is from; ``DAY`` for a stage that begins."""
+
+    PROGRAM = "program"
+    BREWER = "brewer"
+    DAY = "day"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """One thing said, or a stage begun; ``why`` stands with what the program says."""
+
+    at: float
+    who: Who
+    text: str
+    why: Why | None = None
+    advice: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answered:
+    """An option taken: what it was about, what was found, and what was chosen."""
+
+    at: float
+    about: str
+    finding: str
+    say: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rested:
+    """A rest as it truly was: wanted and mean temperature, from when to when."""
+
+    name: str
+    wanted_c: float
+    mean_c: float
+    from_s: float
+    to_s: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reached:
+    """What the day truly came to."""
+
+    original_gravity: float
+    fermenter_volume_l: float
+    ibu: float
+    rests: tuple[Rested, ...]
+    pitched_at_s: float
+    late_min: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rehearsed:
+    """A day that was rehearsed; ``not_used`` holds every sentence the core could make nothing of.
+
+    ``boiled_s`` is how long it truly boiled.
+    """
+
+    schedule: Schedule
+    plan: Plan
+    state: State
+    log: tuple[Line, ...]
+    answers: tuple[Answered, ...]
+    not_used: tuple[str, ...]
+    reached: Reached
+    boiled_s: float
+
+
+def rehearse(schedule: Schedule, truths: Truths, seed: int, follow_advice: bool) -> Rehearsed:
+    """The day of a schedule from start to finished, with a kettle that truly is as ``truths``.
+
+    The same arguments give the same day. Raises :class:`Stuck` if it does not come to its end.
+    """
+    return _Day(schedule, truths, seed, follow_advice).run()
+
+
+class _Day:
+    def __init__(self, schedule: Schedule, truths: Truths, seed: int, follow_advice: bool) -> None:
+        self.schedule = schedule
+        self.plan = make_plan(schedule)
+        self.state = new_day(schedule, self.plan)
+        self.kettle = SimulatedKettle.of(schedule, truths, self.plan.strike_volume_l)
+        self.brewer = Brewer(
+            schedule,
+            self.kettle,
+            random.Random(seed),
+            follow_advice=follow_advice,
+            forgets=first_in_the_boil(schedule),
+        )
+        self.log: list[Line] = []
+        self.answers: list[Answered] = []
+        self.not_used: list[str] = []
+        self.rests: list[Rested] = []
+        self.resting: tuple[str, float, float] | None = None
+        self.offering = False
+
+    def run(self) -> Rehearsed:
+        self._happen(DayBegan(at=0.0))
+        while self.state.stage is not Stage.FINISHED:
+            act_s, due_s = self.brewer.next_act_s, next_due_s(self.state)
+            moments = [moment for moment in (act_s, due_s) if moment is not None]
+            at = max(min(moments, default=LONGEST_DAY_S), self.state.now_s)
+            if at >= LONGEST_DAY_S:
+                raise Stuck(self.state.stage, self.state.now_s)
+            self.kettle.run(at - self.kettle.clock_s)
+            self._happen(TimePassed(at=at))
+            if act_s is not None and act_s <= at:
+                for words in self.brewer.act(self.state):
+                    self._hear(words, at)
+        return self._rehearsed()
+
+    def _hear(self, words: str, at: float) -> None:
+        self.log.append(Line(at=at, who=Who.BREWER, text=words))
+        try:
+            event = understand(words, listening(self.state), at)
+        except NotUnderstood as error:
+            self.not_used.append(f"{words}: {error}")
+            return
+        if isinstance(event, OptionChosen) and self.state.advice is not None:
+            finding = self.state.advice.finding
+            self.answers.append(
+                Answered(at=at, about=finding.about, finding=finding.finding, say=event.say)
+            )
+        self._happen(event, words)
+
+    def _happen(self, event: Event, words: str = "") -> None:
+        self.state, effects = advance(self.state, event)
+        for effect in effects:
+            self._note(effect, event.at, words)
+        self.brewer.look(self.state)
+
+    def _note(self, effect: Effect, at: float, words: str) -> None:
+        match effect:
+            case Say():
+                self.log.append(
+                    Line(
+                        at=at,
+                        who=Who.PROGRAM,
+                        text=effect.text,
+                        why=effect.why,
+                        advice=self.offering,
+                    )
+                )
+                self.offering = False
+            case AdviceOffered():
+                self.offering = True
+            case Refused():
+                self.log.append(Line(at=at, who=Who.PROGRAM, text=effect.text, why=Why.ANSWER))
+                self.not_used.append(f"{words}: {effect.text}")
+            case StageBegan():
+                self._close_rest(at)
+                text = effect.stage.value if effect.rest is None else f"mash: {effect.rest}"
+                self.log.append(Line(at=at, who=Who.DAY, text=text))
+            case TaskOpened() if effect.action.do is Do.HOLD:
+                rest = self.schedule.mash[self.state.rest]
+                self.resting = (rest.name, rest.temperature_c, at)
+            case _:
+                pass
+
+    def _close_rest(self, at: float) -> None:
+        if self.resting is None:
+            return
+        name, wanted_c, from_s = self.resting
+        mean_c = self.kettle.mean_c(from_s, at)
+        self.rests.append(
+            Rested(name=name, wanted_c=wanted_c, mean_c=mean_c, from_s=from_s, to_s=at)
+        )
+        self.resting = None
+
+    def _rehearsed(self) -> Rehearsed:
+        inside = self.kettle.fermenter
+        if inside is None:
+            raise Stuck(self.state.stage, self.state.now_s)
+        pitched_s = max(r.at for r in self.state.reached if r.stage is Stage.CLEAN)
+        reached = Reached(
+            original_gravity=inside.gravity,
+            fermenter_volume_l=inside.volume_l,
+            ibu=self.kettle.bitterness_ibu(),
+            rests=tuple(self.rests),
+            pitched_at_s=pitched_s,
+            late_min=pitched_s / 60 - planned_pitch_min(self.plan),
+        )
+        return Rehearsed(
+            schedule=self.schedule,
+            plan=self.plan,
+            state=self.state,
+            log=tuple(self.log),
+            answers=tuple(self.answers),
+            not_used=tuple(self.not_used),
+            reached=reached,
+            boiled_s=self.kettle.boil_s,
+        )
+
+
+def first_in_the_boil(schedule: Schedule) -> int | None:
+    """The first bittering addition to the boil, by its place: the one that is forgotten a while."""
+    boiled = [
+        index
+        for index, addition in enumerate(schedule.additions)
+        if addition.moment in BOIL_MOMENTS and addition.alpha is not None
+    ]
+    return boiled[0] if boiled else None
+
+
+def planned_pitch_min(plan: Plan) -> float:
+    """When the yeast should go in by the plan, in minutes of the day."""
+    return next(stage.starts_min for stage in plan.stages if stage.stage == Stage.CLEAN.value)

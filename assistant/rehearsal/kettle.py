@@ -1,0 +1,274 @@
+"""A simulated kettle: water, grain and wort as masses, one temperature, stepped through time.
+
+It has its own arithmetic, so that advice is judged by another model than the one that gave it.
+One well-stirred body gains the heater's power and loses heat to the room (Newton's law of
+cooling); at the boiling point what is left over makes steam. Masses of water and extract are
+conserved. With the lid off, the heat lost below the boil is ``LID_OFF`` times as much, all of the
+difference taken by steam. Extract dissolves towards the grist's yield with a time constant.
+"""
+
+import math
+from dataclasses import dataclass, field
+
+from assistant.brewing.heat import boiling_point_c
+from assistant.brewing.hops import COLDEST_C, isomerisation_per_minute, utilisation
+from assistant.brewing.water import WATER_KG_L, volume_hot
+from assistant.rehearsal.truths import Truths
+from assistant.rehearsal.wort import Fermenter, Hops, gravity_of, water_in_kg
+from assistant.schedule.model import ChillMethod, Kettle, Schedule
+
+STEP_S = 5.0
+WATER_J_KG_K = 4186.0
+EXTRACT_J_KG_K = 1400.0
+"""Specific heat of dissolved extract; sucrose in solution, from memory, unchecked."""
+
+GRAIN_J_KG_K = 1670.0
+STEAM_J_KG = 2_256_500.0
+LID_OFF = 2.5
+"""Heat lost with the lid off against lid on, below the boil; an estimate, no source."""
+
+DISSOLVES_S = 720.0
+"""Time constant of conversion: 95 % of the extract is dissolved in 36 minutes; an estimate."""
+
+DRY_EXTRACT_YIELD = 0.96
+ICE_BATH_C = 3.0
+COIL_W_K = 255.0
+BATH_W_K = 60.0
+STILL_W_K = 30.0
+"""What each way of chilling takes from the wort per kelvin; estimates, no source."""
+
+
+@dataclass(kw_only=True)
+class SimulatedKettle:
+    """A kettle on its day; only :meth:`run` lets time pass. Volumes are litres at 20 °C."""
+
+    card: Kettle
+    truths: Truths
+    temperature_c: float
+    potential_kg: float
+    conversion: float
+    water_kg: float = 0.0
+    extract_kg: float = 0.0
+    grain_kg: float = 0.0
+    undissolved_kg: float = 0.0
+    poured_l: float = 0.0
+    power_w: float = 0.0
+    lid_on: bool = True
+    cooling: ChillMethod | None = None
+    clock_s: float = 0.0
+    trace: list[tuple[float, float]] = field(default_factory=list)
+    steam_kg: float = 0.0
+    steaming: bool = False
+    boil_s: float = 0.0
+    boil_gravity_s: float = 0.0
+    hops: list[Hops] = field(default_factory=list)
+    postboil_l: float = 0.0
+    fermenter: Fermenter | None = None
+
+    @classmethod
+    def of(cls, schedule: Schedule, truths: Truths, strike_l: float) -> "SimulatedKettle":
+        """The empty kettle of a schedule, with its truths.
+
+        The card's efficiency counts what reaches the kettle from ``strike_l`` of water; more is
+        dissolved in the mash by what the grain keeps.
+        """
+        card = schedule.kettle
+        share_out = 1 - card.absorption_l_kg * schedule.grain_kg / strike_l
+        return cls(
+            card=card,
+            truths=truths,
+            temperature_c=card.room_c + truths.room_k,
+            potential_kg=sum(malt.weight_kg * malt.extract for malt in schedule.grist),
+            conversion=min(card.extract_efficiency * truths.extract / share_out, 0.99),
+        )
+
+    @property
+    def room_c(self) -> float:
+        """The true room."""
+        return self.card.room_c + self.truths.room_k
+
+    @property
+    def tap_c(self) -> float:
+        """The true tap water."""
+        return self.card.tap_water_c + self.truths.tap_k
+
+    @property
+    def boiling_c(self) -> float:
+        """The boiling point of water here; wort's is 0.2 °C higher, left out."""
+        return boiling_point_c(self.card.altitude_m)
+
+    @property
+    def full_power_w(self) -> float:
+        """What truly reaches the wort at full power."""
+        heater = self.card.heater
+        return heater.power_w * min(heater.efficiency * self.truths.heater, 1.0)
+
+    @property
+    def capacity_j_k(self) -> float:
+        """Heat capacity of everything in the kettle, and of the kettle."""
+        return (
+            self.water_kg * WATER_J_KG_K
+            + self.extract_kg * EXTRACT_J_KG_K
+            + self.grain_kg * GRAIN_J_KG_K
+            + self.card.heat_capacity_j_k
+        )
+
+    @property
+    def gravity(self) -> float:
+        """Gravity 20/20 °C of the wort."""
+        return gravity_of(self.water_kg, self.extract_kg)
+
+    @property
+    def volume_l(self) -> float:
+        """Litres of wort, cold."""
+        return (self.water_kg + self.extract_kg) / (self.gravity * WATER_KG_L)
+
+    @property
+    def volume_as_it_stands_l(self) -> float:
+        """Litres of wort at its own temperature, as a dipstick shows them."""
+        return volume_hot(self.volume_l, self.temperature_c)
+
+    def run(self, seconds: float) -> None:
+        """Let time pass."""
+        while seconds > 1e-9:
+            step_s = min(STEP_S, seconds)
+            self._step(step_s)
+            seconds -= step_s
+
+    def heat(self, share: float) -> None:
+        """Set the heater to a share of full power."""
+        self.power_w = share * self.full_power_w
+
+    def boil_gently(self) -> None:
+        """Set the heater by eye to the boil this kettle keeps: its true boil-off, if it can."""
+        steam_w = self.card.boil_off_l_h * self.truths.boil_off * WATER_KG_L / 3600 * STEAM_J_KG
+        self.power_w = min(steam_w + self._loss_w(), self.full_power_w)
+
+    def pour(self, litres: float, water_c: float) -> None:
+        """Pour water in."""
+        water_kg = litres * WATER_KG_L
+        self._mix(water_kg * WATER_J_KG_K, water_c)
+        self.water_kg += water_kg
+        self.poured_l += litres
+
+    def grain_in(self, grain_kg: float) -> None:
+        """Put the grain in: its heat is shared, its extract begins to dissolve."""
+        self._mix(grain_kg * GRAIN_J_KG_K, self.room_c + self.truths.grain_k)
+        self.grain_kg = grain_kg
+        self.undissolved_kg = self.potential_kg * self.conversion
+
+    def lift(self) -> None:
+        """Take the bag out with the wort it keeps."""
+        if self.grain_kg == 0:
+            return
+        kept_l = self.card.absorption_l_kg * self.truths.absorption * self.grain_kg
+        inside_l = self.poured_l - self.steam_kg / WATER_KG_L
+        self.extract_kg *= 1 - kept_l / inside_l
+        self.water_kg = water_in_kg(self.extract_kg, inside_l - kept_l)
+        self.grain_kg = self.undissolved_kg = 0.0
+
+    def add_extract(self, mass_kg: float, share: float) -> None:
+        """Dissolve sugar or malt extract of which ``share`` is extract; it comes at room heat."""
+        heat_j_k = mass_kg * (share * EXTRACT_J_KG_K + (1 - share) * WATER_J_KG_K)
+        self._mix(heat_j_k, self.room_c)
+        self.extract_kg += mass_kg * share
+        self.water_kg += mass_kg * (1 - share)
+
+    def add_hops(self, weight_g: float, alpha: float) -> None:
+        """Add hops."""
+        self.hops.append(Hops(alpha_g=weight_g * alpha))
+
+    def transfer(self) -> None:
+        """Run the wort into the fermenter, leaving the trub's share behind."""
+        self.postboil_l = self.volume_l
+        left_l = self.card.left_behind_l * self.truths.left_behind
+        moved_l = max(self.postboil_l - left_l, 0.1)
+        moved_kg = self.extract_kg * moved_l / self.postboil_l
+        self.fermenter = Fermenter(
+            volume_l=moved_l,
+            boiled_l=moved_l,
+            extract_kg=moved_kg,
+            temperature_c=self.temperature_c,
+        )
+        self.water_kg -= water_in_kg(moved_kg, moved_l)
+        self.extract_kg -= moved_kg
+
+    def top_up(self, litres: float, water_c: float) -> None:
+        """Add water to the fermenter, if there is wort in it."""
+        if self.fermenter is None:
+            return
+        inside = self.fermenter
+        whole_l = inside.volume_l + litres
+        inside.temperature_c = (inside.temperature_c * inside.volume_l + water_c * litres) / whole_l
+        inside.volume_l = whole_l
+
+    def bitterness_ibu(self) -> float:
+        """Bitterness in the fermenter: Tinseth with the minutes, volume and gravity there were.
+
+        Minutes off the boil count for what they are worth at their temperature (Malowicki and
+        Shellhammer 2005).
+        """
+        if self.fermenter is None or self.boil_s == 0:
+            return 0.0
+        gravity = self.boil_gravity_s / self.boil_s
+        in_wort = sum(
+            utilisation(gravity, hops.minutes) * hops.alpha_g * 1000 / self.postboil_l
+            for hops in self.hops
+        )
+        return in_wort * self.fermenter.boiled_l / self.fermenter.volume_l
+
+    def mean_c(self, from_s: float, to_s: float) -> float:
+        """Mean temperature between two moments of the day; now's where there was no time."""
+        within = [warm_c for at_s, warm_c in self.trace if from_s <= at_s <= to_s]
+        return sum(within) / len(within) if within else self.temperature_c
+
+    def _step(self, step_s: float) -> None:
+        dissolved_kg = self.undissolved_kg * -math.expm1(-step_s / DISSOLVES_S)
+        self.undissolved_kg -= dissolved_kg
+        self.extract_kg += dissolved_kg
+        open_w = 0.0 if self.lid_on or self.steaming else (LID_OFF - 1) * self._loss_w()
+        gain_w = self.power_w - self._loss_w() - open_w - self._cooling_w()
+        warmer_c = self.temperature_c + gain_w * step_s / self.capacity_j_k
+        surplus_j = max(warmer_c - self.boiling_c, 0.0) * self.capacity_j_k
+        self.temperature_c = min(warmer_c, self.boiling_c)
+        self._evaporate((surplus_j + open_w * step_s) / STEAM_J_KG)
+        self.steaming = surplus_j > 0
+        if self.steaming:
+            self.boil_s += step_s
+            self.boil_gravity_s += self.gravity * step_s
+        self._isomerise(step_s / 60)
+        self.clock_s += step_s
+        self.trace.append((self.clock_s, self.temperature_c))
+
+    def _isomerise(self, minutes: float) -> None:
+        if not self.hops or self.fermenter is not None or self.temperature_c < COLDEST_C:
+            return
+        worth = 1.0
+        if not self.steaming:
+            rate = isomerisation_per_minute(self.temperature_c)
+            worth = rate / isomerisation_per_minute(100.0)
+        for hops in self.hops:
+            hops.minutes += minutes * worth
+
+    def _evaporate(self, steam_kg: float) -> None:
+        steam_kg = min(steam_kg, self.water_kg)
+        self.water_kg -= steam_kg
+        self.steam_kg += steam_kg
+
+    def _loss_w(self) -> float:
+        return self.card.heat_loss_w_k * self.truths.heat_loss * (self.temperature_c - self.room_c)
+
+    def _cooling_w(self) -> float:
+        if self.cooling is None:
+            return 0.0
+        per_k, coolant_c = {
+            ChillMethod.COIL: (COIL_W_K, self.tap_c),
+            ChillMethod.ICE_BATH: (BATH_W_K, ICE_BATH_C),
+            ChillMethod.TOP_UP: (STILL_W_K, self.tap_c),
+        }[self.cooling]
+        return per_k * self.truths.chilling * max(self.temperature_c - coolant_c, 0.0)
+
+    def _mix(self, added_j_k: float, added_c: float) -> None:
+        own_j_k = self.capacity_j_k
+        heat_j = self.temperature_c * own_j_k + added_c * added_j_k
+        self.temperature_c = heat_j / (own_j_k + added_j_k)

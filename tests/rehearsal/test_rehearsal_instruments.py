@@ -1,0 +1,56 @@
+"""Instruments are read as a person reads them, and said as a person says it."""
+
+import random
+import re
+
+import pytest
+
+from assistant.day.quantities import Quantity
+from assistant.rehearsal.instruments import Instruments
+from assistant.rehearsal.kettle import SimulatedKettle
+from assistant.rehearsal.truths import Truths
+from assistant.schedule import Schedule
+from assistant.schedule.model import Units
+
+
+def instruments(beer: Schedule, units: Units, truths: Truths | None = None) -> Instruments:
+    kettle = SimulatedKettle.of(beer, truths or Truths(), strike_l=27.3)
+    kettle.pour(27.3, 20.0)
+    kettle.temperature_c = 66.3
+    return Instruments(kettle, units, random.Random(3))
+
+
+SPOKEN = [
+    (Units.METRIC, Quantity.WATER_TEMPERATURE, r"water temperature (is )?6[567](\.5)?"),
+    (Units.US, Quantity.MASH_TEMPERATURE, r"mash temperature (is )?15[012]"),
+    (
+        Units.METRIC,
+        Quantity.KETTLE_VOLUME,
+        r"kettle volume 2[78](\.25|\.5|\.75)? at 6\d(\.5)? deg.*",
+    ),
+    (Units.US, Quantity.KETTLE_VOLUME, r"kettle volume 7(\.25|\.5)? at 15\d degrees"),
+    (Units.METRIC, Quantity.GRAVITY, r"gravity (1\.00[01]|0\.999)"),
+    (Units.METRIC, Quantity.BOILING, r"not yet"),
+    (Units.METRIC, Quantity.MASH_PH, r"skip"),
+]
+
+
+@pytest.mark.parametrize(
+    ("units", "quantity", "words"), SPOKEN, ids=[f"{u.value} {q.value}" for u, q, _ in SPOKEN]
+)
+def test_a_reading_is_said_in_the_brewers_units(
+    amber: Schedule, units: Units, quantity: Quantity, words: str
+) -> None:
+    assert re.fullmatch(words, instruments(amber, units).sentence(quantity))
+
+
+def test_a_thermometer_that_reads_high_is_believed(amber: Schedule) -> None:
+    high = instruments(amber, Units.METRIC, Truths(thermometer_k=5.0))
+    assert float(high.temperature(66.3)) == pytest.approx(71.3, abs=0.8)
+
+
+def test_scatter_stays_within_what_a_person_reads(amber: Schedule) -> None:
+    read = instruments(amber, Units.METRIC)
+    assert {read.temperature(66.5) for _ in range(200)} <= {"66", "66.5", "67"}
+    assert {read.volume(24.5) for _ in range(200)} <= {"24.25", "24.5", "24.75"}
+    assert {read.gravity(1.048) for _ in range(200)} <= {"1.046", "1.047", "1.048", "1.049"}
