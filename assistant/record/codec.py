@@ -1,0 +1,137 @@
+"""Events and schedules to JSON text and back, the same to the last bit.
+
+A row names its kind by a word of the table below, so that a class renamed in the program still
+reads what was written under its old name.
+"""
+
+import json
+from collections.abc import Mapping
+from typing import Any, TypeVar
+
+from cattrs import BaseValidationError, Converter, transform_error
+
+from assistant.day.events import (
+    CommandGiven,
+    DayBegan,
+    DayResumed,
+    Event,
+    NoteTaken,
+    NumberSaid,
+    OptionChosen,
+    ReadingTaken,
+    TaskDone,
+    TimePassed,
+    TimerRequested,
+)
+from assistant.record.errors import RecordError
+from assistant.schedule.faults import harmless
+from assistant.schedule.model import Schedule
+
+KINDS: Mapping[str, type[Event]] = {
+    "DayBegan": DayBegan,
+    "DayResumed": DayResumed,
+    "TimePassed": TimePassed,
+    "ReadingTaken": ReadingTaken,
+    "NumberSaid": NumberSaid,
+    "CommandGiven": CommandGiven,
+    "OptionChosen": OptionChosen,
+    "TaskDone": TaskDone,
+    "TimerRequested": TimerRequested,
+    "NoteTaken": NoteTaken,
+}
+"""The word on record for each kind of event; once used it stays, whatever the class is called."""
+
+_WORD_OF = {kind: word for word, kind in KINDS.items()}
+
+Kept = TypeVar("Kept")
+
+
+def _number(value: object, _: type) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise TypeError(f"found {value!r}; wanted a number")
+    return float(value)
+
+
+def _whole(value: object, _: type) -> int:
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise TypeError(f"found {value!r}; wanted a whole number")
+    return value
+
+
+def _words(value: object, _: type) -> str:
+    if not isinstance(value, str):
+        raise TypeError(f"found {value!r}; wanted text")
+    return value
+
+
+def _converter() -> Converter:
+    converter = Converter(forbid_extra_keys=True)
+    # cattrs would make a number of "12" and text of anything.
+    converter.register_structure_hook(float, _number)
+    converter.register_structure_hook(int, _whole)
+    converter.register_structure_hook(str, _words)
+    return converter
+
+
+_CONVERTER = _converter()
+
+
+def event_text(event: Event) -> tuple[str, str]:
+    """The kind and the JSON body of an event.
+
+    Raises :class:`~assistant.record.errors.RecordError` for a figure that is not finite.
+    """
+    kind = _WORD_OF[type(event)]
+    return kind, _text(event, kind)
+
+
+def event_from(kind: str, body: str, row: str) -> Event:
+    """The event of a row; ``row`` says where it stands, such as ``row 7 of day 2``.
+
+    Raises :class:`~assistant.record.errors.RecordError` for an unknown kind or a bad body.
+    """
+    wanted = KINDS.get(kind)
+    if wanted is None:
+        raise RecordError(
+            f"{row} of the record holds {harmless(repr(kind))}, which is no kind of event this "
+            "version knows; read it with the version that wrote it"
+        )
+    return _from_text(body, wanted, f"{row} of the record, {kind},")
+
+
+def schedule_text(schedule: Schedule) -> str:
+    """A schedule's JSON text.
+
+    Raises :class:`~assistant.record.errors.RecordError` for a figure that is not finite.
+    """
+    return _text(schedule, "the schedule")
+
+
+def schedule_from(text: str, row: str) -> Schedule:
+    """The schedule of a day; ``row`` says whose, such as ``day 2``.
+
+    Raises :class:`~assistant.record.errors.RecordError` where the text is no schedule.
+    """
+    return _from_text(text, Schedule, f"the schedule of {row} on record")
+
+
+def _text(thing: Event | Schedule, name: str) -> str:
+    body = _CONVERTER.unstructure(thing)
+    try:
+        return json.dumps(body, allow_nan=False, separators=(",", ":"))
+    except ValueError as error:
+        raise RecordError(f"{name} can't go on record: {error}") from error
+
+
+def _from_text(text: str, wanted: type[Kept], place: str) -> Kept:
+    try:
+        body: Any = json.loads(text)
+    except (TypeError, ValueError, RecursionError) as error:
+        raise RecordError(f"{place} can't be read: it is not JSON ({error})") from error
+    if not isinstance(body, dict):
+        raise RecordError(f"{place} can't be read: found {harmless(text)}; wanted an object")
+    try:
+        return _CONVERTER.structure(body, wanted)
+    except BaseValidationError as error:
+        faults = "; ".join(transform_error(error, path="body"))
+        raise RecordError(f"{place} can't be read: {harmless(faults, 300)}") from error

@@ -1,0 +1,53 @@
+"""Why the record can't be read or written, in words that say what to do about it."""
+
+import sqlite3
+from collections.abc import Mapping
+from pathlib import Path
+
+from assistant.schedule.faults import harmless
+
+ELSEWHERE = "name another folder with --data or KETTLESIDE_DATA"
+
+
+class RecordError(Exception):
+    """The record can't be read or written; the message says where, why and what to do."""
+
+
+_WORDS: Mapping[int, str] = {
+    sqlite3.SQLITE_NOTADB: (
+        "is not a database; move it out of the way and a new record is begun in its place"
+    ),
+    sqlite3.SQLITE_CORRUPT: (
+        "is damaged; copy its folder to a safe place, then move the file out of the way"
+    ),
+    sqlite3.SQLITE_FULL: "can't grow because the disk is full; free some space and start again",
+    sqlite3.SQLITE_READONLY: f"can't be written; make it writable, or {ELSEWHERE}",
+    sqlite3.SQLITE_CANTOPEN: f"can't be opened; see to the rights on it, or {ELSEWHERE}",
+    sqlite3.SQLITE_PERM: f"can't be opened; see to the rights on it, or {ELSEWHERE}",
+    sqlite3.SQLITE_IOERR: f"can't be read or written, the disk reports a fault; {ELSEWHERE}",
+    sqlite3.SQLITE_BUSY: "is in use by another program; close that and try again",
+    sqlite3.SQLITE_LOCKED: "is in use by another program; close that and try again",
+}
+"""Words for SQLite's primary result codes (SQLite, "Result and Error Codes")."""
+
+PRIMARY_CODE = 0xFF
+"""The byte of an extended result code that holds the primary one."""
+
+
+def database_fault(path: Path, error: sqlite3.Error) -> RecordError:
+    """What SQLite found wrong with the record at ``path``."""
+    code = getattr(error, "sqlite_errorcode", None)
+    words = _WORDS.get(code & PRIMARY_CODE) if isinstance(code, int) else None
+    if words is None:
+        words = f"can't be used: {harmless(str(error), 200)}"
+    return RecordError(f"the record {_shown(path)} {words}")
+
+
+def folder_fault(folder: Path, error: OSError) -> RecordError:
+    """What the system found wrong with the folder of the record."""
+    reason = harmless(error.strerror or str(error), 200)
+    return RecordError(f"the record in {_shown(folder)} can't be used: {reason}; {ELSEWHERE}")
+
+
+def _shown(path: Path) -> str:
+    return harmless(str(path), 300)

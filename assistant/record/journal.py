@@ -1,0 +1,277 @@
+"""The journal: every brew day as the rows of what happened, each on the disk before it is spoken.
+
+One SQLite file in the folder of the record. A row is committed, and the disk has it, before
+``append`` returns (SQLite's write-ahead log with ``synchronous = FULL``), so a day that is killed
+goes on from its last event. Readers may look on while the one writer writes.
+"""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import ExitStack, closing, contextmanager
+from dataclasses import dataclass
+from enum import Enum
+from pathlib import Path
+from types import TracebackType
+
+from assistant.day.events import Event
+from assistant.record.codec import event_from, event_text, schedule_from, schedule_text
+from assistant.record.errors import RecordError as RecordError
+from assistant.record.errors import database_fault, folder_fault
+from assistant.record.lock import WriterLock
+from assistant.record.schema import VERSION, bring_up_to_date, version_of
+from assistant.schedule.faults import harmless
+from assistant.schedule.model import Schedule
+
+FILE_NAME = "kettleside.db"
+LOCK_NAME = "kettleside.lock"
+
+BUSY_S = 2.0
+"""How long a row waits for a program that holds the file: a brewer would notice any longer."""
+
+
+class DayStatus(Enum):
+    """How far a day on record has come; LEFT was given up for a new start."""
+
+    OPEN = "open"
+    FINISHED = "finished"
+    LEFT = "left"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Day:
+    """A brew day on record; ``began_wall`` is seconds since 1970-01-01 UTC."""
+
+    id: int
+    began_wall: float
+    schedule_path: str
+    beer: str
+    status: DayStatus
+
+
+class Journal:
+    """The record of a folder, to read and (by one at a time) to write.
+
+    Every method raises :class:`RecordError` where the file can't be read or written.
+    """
+
+    def __init__(self, connection: sqlite3.Connection, path: Path, held: ExitStack) -> None:
+        self._connection = connection
+        self._path = path
+        self._held = held
+
+    @classmethod
+    def open(cls, folder: Path, *, read_only: bool = False) -> "Journal":
+        """Open the record in ``folder``, made where it is missing.
+
+        With ``read_only`` nothing is made, a missing record holds no days, and a writer may be at
+        work. Raises :class:`RecordError` where the folder or file can't be used, another writer
+        holds it, or a newer version wrote it.
+        """
+        path = folder / FILE_NAME
+        with ExitStack() as held, _told(path):
+            connection = _for_reading(path, held) if read_only else _for_writing(path, held)
+            return cls(connection, path, held.pop_all())
+
+    def begin_day(self, schedule: Schedule, schedule_path: str, wall_s: float) -> int:
+        """Put a new open day on record, begun at ``wall_s`` (Unix seconds); its number."""
+        with _told(self._path):
+            row = self._connection.execute(
+                "INSERT INTO days (began_wall, schedule_path, beer, schedule, status)"
+                " VALUES (?, ?, ?, ?, ?) RETURNING id",
+                (
+                    wall_s,
+                    _storable(schedule_path),
+                    _storable(schedule.beer),
+                    schedule_text(schedule),
+                    DayStatus.OPEN.value,
+                ),
+            ).fetchall()
+        return int(row[0][0])
+
+    def append(self, day_id: int, event: Event, wall_s: float) -> None:
+        """Put an event on record as the day's next; it is on the disk when this returns."""
+        kind, body = event_text(event)
+        try:
+            with _told(self._path):
+                self._connection.execute(
+                    "INSERT INTO events (day, seq, at, wall, kind, body)"
+                    " SELECT :day, COALESCE(MAX(seq), 0) + 1, :at, :wall, :kind, :body"
+                    " FROM events WHERE day = :day",
+                    {"day": day_id, "at": event.at, "wall": wall_s, "kind": kind, "body": body},
+                )
+        except RecordError as error:
+            code = getattr(error.__cause__, "sqlite_errorcode", None)
+            if code == sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY:
+                raise _unknown(day_id) from error
+            raise
+
+    def events(self, day_id: int) -> tuple[Event, ...]:
+        """What happened on a day, in order; empty for a day that is not on record."""
+        with _told(self._path):
+            rows = self._connection.execute(
+                "SELECT kind, body, seq FROM events WHERE day = ? ORDER BY seq", (day_id,)
+            ).fetchall()
+        return tuple(
+            event_from(kind, body, f"row {seq} of day {day_id}") for kind, body, seq in rows
+        )
+
+    def last(self, day_id: int) -> tuple[float, float] | None:
+        """The day's own second and the wall clock of its last event, or None before the first."""
+        with _told(self._path):
+            row = self._connection.execute(
+                "SELECT at, wall FROM events WHERE day = ? ORDER BY seq DESC LIMIT 1", (day_id,)
+            ).fetchone()
+        return None if row is None else (float(row[0]), float(row[1]))
+
+    def schedule(self, day_id: int) -> Schedule:
+        """The schedule a day was begun with. Raises :class:`RecordError` for an unknown day."""
+        with _told(self._path):
+            row = self._connection.execute(
+                "SELECT schedule FROM days WHERE id = ?", (day_id,)
+            ).fetchone()
+        if row is None:
+            raise _unknown(day_id)
+        return schedule_from(row[0], f"day {day_id}")
+
+    def days(self) -> tuple[Day, ...]:
+        """Every day on record, the newest first."""
+        return self._days("ORDER BY id DESC")
+
+    def day(self, day_id: int) -> Day | None:
+        """A day by its number."""
+        return next(iter(self._days("WHERE id = ?", day_id)), None)
+
+    def unfinished(self, schedule_path: str) -> Day | None:
+        """The newest open day of the schedule at this path."""
+        found = self._days(
+            "WHERE status = ? AND schedule_path = ? ORDER BY id DESC LIMIT 1",
+            DayStatus.OPEN.value,
+            _storable(schedule_path),
+        )
+        return next(iter(found), None)
+
+    def close_day(self, day_id: int, status: DayStatus) -> None:
+        """Mark how a day ended; OPEN opens it again, for one whose end was taken back."""
+        with _told(self._path):
+            changed = self._connection.execute(
+                "UPDATE days SET status = ? WHERE id = ?", (status.value, day_id)
+            ).rowcount
+        if changed == 0:
+            raise _unknown(day_id)
+
+    def close(self) -> None:
+        """Let go of the file, and let the next writer in."""
+        with _told(self._path):
+            self._held.close()
+
+    def __enter__(self) -> "Journal":
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def _days(self, which: str, *values: object) -> tuple[Day, ...]:
+        with _told(self._path):
+            rows = self._connection.execute(
+                f"SELECT id, began_wall, schedule_path, beer, status FROM days {which}", values
+            ).fetchall()
+        return tuple(
+            Day(
+                id=day_id,
+                began_wall=began_wall,
+                schedule_path=schedule_path,
+                beer=beer,
+                status=DayStatus(status),
+            )
+            for day_id, began_wall, schedule_path, beer, status in rows
+        )
+
+
+def _for_writing(path: Path, held: ExitStack) -> sqlite3.Connection:
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise folder_fault(path.parent, error) from error
+    held.enter_context(WriterLock(path.parent / LOCK_NAME))
+    connection = held.enter_context(
+        closing(sqlite3.connect(path, timeout=BUSY_S, isolation_level=None))
+    )
+    version = version_of(connection, path)
+    connection.execute("PRAGMA journal_mode = WAL")
+    connection.execute("PRAGMA synchronous = FULL")
+    connection.execute("PRAGMA foreign_keys = ON")
+    if version < VERSION:
+        bring_up_to_date(connection, version)
+    return connection
+
+
+def _for_reading(path: Path, held: ExitStack) -> sqlite3.Connection:
+    try:
+        missing = not path.exists()
+    except OSError as error:
+        raise folder_fault(path.parent, error) from error
+    if missing:
+        return _no_days(held)
+    connection = held.enter_context(closing(_read_only(path)))
+    version = version_of(connection, path)
+    if version == 0:
+        return _no_days(held)
+    if version < VERSION:
+        raise RecordError(
+            f"the record {harmless(str(path), 300)} is of version {version}, an older one; "
+            "begin or resume a brew day once to bring it up to date"
+        )
+    return connection
+
+
+def _read_only(path: Path) -> sqlite3.Connection:
+    where = path.resolve().as_uri()
+    connection = _connected_to(f"{where}?mode=ro")
+    try:
+        connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    except sqlite3.OperationalError:
+        connection.close()
+        if path.with_name(f"{FILE_NAME}-wal").exists():
+            raise
+        # A log at rest is empty; where the folder can't be written, one can't be made to read.
+        return _connected_to(f"{where}?immutable=1")
+    except sqlite3.Error:
+        connection.close()
+        raise
+    return connection
+
+
+def _connected_to(address: str) -> sqlite3.Connection:
+    return sqlite3.connect(address, uri=True, timeout=BUSY_S, isolation_level=None)
+
+
+def _no_days(held: ExitStack) -> sqlite3.Connection:
+    connection = held.enter_context(closing(sqlite3.connect(":memory:", isolation_level=None)))
+    bring_up_to_date(connection, 0)
+    connection.execute("PRAGMA query_only = ON")
+    return connection
+
+
+def _storable(text: str) -> str:
+    # A file name that is not UTF-8 reaches Python as half characters, which SQLite refuses.
+    return text.encode("utf-8", "backslashreplace").decode("utf-8")
+
+
+def _unknown(day_id: int) -> RecordError:
+    return RecordError(f"day {day_id} is not on record; `kettleside days` lists those that are")
+
+
+@contextmanager
+def _told(path: Path) -> Iterator[None]:
+    """Tell of SQLite's troubles in a brewer's words; the program's own misuse stays as it is."""
+    try:
+        yield
+    except sqlite3.ProgrammingError:
+        raise
+    except sqlite3.Error as error:
+        raise database_fault(path, error) from error

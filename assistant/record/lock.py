@@ -1,0 +1,82 @@
+"""One writer at a time: a lock on a file that the system gives back when its holder dies."""
+
+import os
+import sys
+from pathlib import Path
+from types import TracebackType
+
+from assistant.record.errors import RecordError, folder_fault
+from assistant.schedule.faults import harmless
+
+if sys.platform == "win32":
+    import msvcrt
+
+    HELD_ELSEWHERE: tuple[type[OSError], ...] = (OSError,)
+
+    def _take(descriptor: int) -> None:
+        msvcrt.locking(descriptor, msvcrt.LK_NBLCK, 1)
+else:
+    import fcntl
+
+    HELD_ELSEWHERE = (BlockingIOError,)
+
+    def _take(descriptor: int) -> None:
+        fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+
+_held: set[int] = set()
+
+
+def _forget_inherited() -> None:
+    # A forked voice that outlives a killed brew day would otherwise keep the day from going on.
+    for descriptor in _held:
+        os.close(descriptor)
+    _held.clear()
+
+
+if hasattr(os, "register_at_fork"):
+    os.register_at_fork(after_in_child=_forget_inherited)
+
+
+class WriterLock:
+    """The right to write the record of one folder, held until it is released.
+
+    Raises :class:`~assistant.record.errors.RecordError` where another writer holds it, or the
+    lock file at ``path`` can't be made.
+    """
+
+    def __init__(self, path: Path) -> None:
+        try:
+            self._descriptor: int | None = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
+        except OSError as error:
+            raise folder_fault(path.parent, error) from error
+        try:
+            _take(self._descriptor)
+        except OSError as error:
+            os.close(self._descriptor)
+            self._descriptor = None
+            if not isinstance(error, HELD_ELSEWHERE):
+                raise folder_fault(path.parent, error) from error
+            raise RecordError(
+                f"another brew day is being recorded in {harmless(str(path.parent), 300)}; "
+                "end that one first, or name another folder with --data"
+            ) from error
+        _held.add(self._descriptor)
+
+    def release(self) -> None:
+        """Let the next writer in."""
+        if self._descriptor in _held:
+            _held.remove(self._descriptor)
+            os.close(self._descriptor)
+        self._descriptor = None
+
+    def __enter__(self) -> "WriterLock":
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.release()

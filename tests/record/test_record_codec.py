@@ -1,0 +1,152 @@
+"""What goes on record comes back the same, and what can't be read is named by its row."""
+
+import typing
+from collections.abc import Mapping
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from small_day import small_schedule
+
+from assistant.day.commands import Command
+from assistant.day.events import (
+    CommandGiven,
+    DayBegan,
+    DayResumed,
+    Event,
+    NoteTaken,
+    NumberSaid,
+    OptionChosen,
+    ReadingTaken,
+    Source,
+    TaskDone,
+    TimePassed,
+    TimerRequested,
+)
+from assistant.day.quantities import Quantity
+from assistant.record.codec import KINDS, event_from, event_text, schedule_from, schedule_text
+from assistant.record.errors import RecordError
+from assistant.schedule import Schedule
+
+FINITE = st.floats(allow_nan=False, allow_infinity=False)
+ANY_TEXT = st.text(st.characters())
+"""Every character there is, the halves of a broken file name among them."""
+
+EVENTS: Mapping[type[Event], st.SearchStrategy[Event]] = {
+    DayBegan: st.builds(DayBegan, at=FINITE),
+    DayResumed: st.builds(DayResumed, at=FINITE),
+    TimePassed: st.builds(TimePassed, at=FINITE),
+    ReadingTaken: st.builds(
+        ReadingTaken,
+        at=FINITE,
+        quantity=st.sampled_from(Quantity),
+        value=FINITE,
+        unit=ANY_TEXT,
+        sample_c=st.none() | FINITE,
+        source=st.sampled_from(Source),
+    ),
+    NumberSaid: st.builds(NumberSaid, at=FINITE, value=FINITE, unit=st.none() | ANY_TEXT),
+    CommandGiven: st.builds(
+        CommandGiven, at=FINITE, command=st.sampled_from(Command), subject=st.none() | ANY_TEXT
+    ),
+    OptionChosen: st.builds(OptionChosen, at=FINITE, say=ANY_TEXT),
+    TaskDone: st.builds(TaskDone, at=FINITE, task_id=st.integers()),
+    TimerRequested: st.builds(TimerRequested, at=FINITE, seconds=FINITE, name=ANY_TEXT),
+    NoteTaken: st.builds(NoteTaken, at=FINITE, text=ANY_TEXT),
+}
+
+
+def test_every_kind_of_event_has_a_word_on_record() -> None:
+    assert set(KINDS.values()) == set(typing.get_args(Event)) == set(EVENTS)
+
+
+@given(st.one_of(*EVENTS.values()))
+def test_an_event_comes_back_to_the_last_bit(event: Event) -> None:
+    kind, body = event_text(event)
+    back = event_from(kind, body, "row 1 of day 1")
+    assert back == event
+    # Minus nought equals nought, but does not read the same.
+    assert repr(back) == repr(event)
+
+
+@pytest.mark.parametrize(
+    ("kind", "body", "event"),
+    [
+        pytest.param("DayBegan", '{"at": 0}', DayBegan(at=0.0), id="whole second"),
+        pytest.param(
+            "ReadingTaken",
+            '{"at": 61.5, "quantity": "gravity", "value": 1.048, "unit": "SG", "sample_c": 24.0,'
+            ' "source": "sensor"}',
+            ReadingTaken(
+                at=61.5,
+                quantity=Quantity.GRAVITY,
+                value=1.048,
+                unit="SG",
+                sample_c=24.0,
+                source=Source.SENSOR,
+            ),
+            id="hydrometer",
+        ),
+        pytest.param(
+            "ReadingTaken",
+            '{"at": 61.5, "quantity": "mash_ph", "value": 5.4, "unit": "pH"}',
+            ReadingTaken(at=61.5, quantity=Quantity.MASH_PH, value=5.4, unit="pH"),
+            id="fields with a default left out",
+        ),
+        pytest.param(
+            "CommandGiven",
+            '{"at": 7, "command": "it\'s in", "subject": "Target"}',
+            CommandGiven(at=7.0, command=Command.ADDED, subject="Target"),
+            id="hops in",
+        ),
+        pytest.param("TaskDone", '{"at": 7, "task_id": 4}', TaskDone(at=7.0, task_id=4), id="task"),
+    ],
+)
+def test_rows_of_the_first_version_are_still_read(kind: str, body: str, event: Event) -> None:
+    assert event_from(kind, body, "row 1 of day 1") == event
+
+
+@pytest.mark.parametrize(
+    ("kind", "body", "wording"),
+    [
+        pytest.param("BagSqueezed", "{}", "'BagSqueezed', which is no kind of event", id="kind"),
+        pytest.param("Day\x1b[2J", "{}", r"holds 'Day\\x1b\[2J'", id="kind that clears the screen"),
+        pytest.param("TimePassed", '{"at": 6', "TimePassed, can't be read: it is not", id="torn"),
+        pytest.param("TimePassed", "[6]", r"found \[6\]; wanted an object", id="a list"),
+        pytest.param("TimePassed", "[" * 100_000, "it is not JSON", id="bottomless"),
+        pytest.param("TimePassed", "{}", "required field missing @ body.at", id="no time"),
+        pytest.param("TimePassed", '{"at": "6"}', "body.at", id="a time in quotes"),
+        pytest.param("TimePassed", '{"at": true}', "body.at", id="a yes for a time"),
+        pytest.param("TimePassed", '{"at": 6, "till": 7}', "till", id="a field too many"),
+        pytest.param("TaskDone", '{"at": 6, "task_id": 1.5}', "body.task_id", id="half a task"),
+        pytest.param("NoteTaken", '{"at": 6, "text": 7}', "body.text", id="a figure for a note"),
+        pytest.param(
+            "CommandGiven", '{"at": 6, "command": "dance"}', "body.command", id="no such command"
+        ),
+        pytest.param(
+            "TimePassed", '{"at": 1' + "0" * 400 + "}", "body.at", id="later than any float"
+        ),
+    ],
+)
+def test_a_row_that_cant_be_read_is_named(kind: str, body: str, wording: str) -> None:
+    with pytest.raises(RecordError, match=wording) as raised:
+        event_from(kind, body, "row 7 of day 2")
+    assert str(raised.value).startswith("row 7 of day 2 of the record")
+    assert str(raised.value).isprintable()
+
+
+@pytest.mark.parametrize("value", [float("nan"), float("inf")])
+def test_a_figure_that_is_no_number_can_not_go_on_record(value: float) -> None:
+    with pytest.raises(RecordError, match="NumberSaid can't go on record"):
+        event_text(NumberSaid(at=1.0, value=value))
+
+
+def test_a_schedule_comes_back_whole(amber: Schedule) -> None:
+    for schedule in (amber, small_schedule()):
+        assert schedule_from(schedule_text(schedule), "day 1") == schedule
+
+
+@pytest.mark.parametrize("text", ["", "{}", "null", '{"beer": "Slipway Bitter"}'])
+def test_a_schedule_that_cant_be_read_is_named_by_its_day(text: str) -> None:
+    with pytest.raises(RecordError, match="the schedule of day 3 on record can't be read"):
+        schedule_from(text, "day 3")

@@ -1,0 +1,51 @@
+"""A day replayed from its record is the day as it was."""
+
+from pathlib import Path
+
+import pytest
+from small_day import Brewed, small_schedule, whole_day
+
+from assistant.advice.plan import make_plan
+from assistant.day.advance import advance
+from assistant.day.commands import Command
+from assistant.day.events import CommandGiven
+from assistant.day.state import new_day
+from assistant.record.journal import Journal
+from assistant.record.replay import replay
+
+
+@pytest.fixture(scope="module")
+def day() -> Brewed:
+    return whole_day(small_schedule())
+
+
+def test_a_day_without_events_has_not_begun() -> None:
+    schedule = small_schedule()
+    assert replay(schedule, ()) == new_day(schedule, make_plan(schedule))
+
+
+def test_a_whole_day_comes_back_from_its_file_as_it_was(day: Brewed, tmp_path: Path) -> None:
+    assert len(day.events) > 30
+    with Journal.open(tmp_path) as journal:
+        day_id = journal.begin_day(day.schedule, "slipway.yaml", 0.0)
+        for event in day.events:
+            journal.append(day_id, event, event.at)
+    with Journal.open(tmp_path) as journal:
+        state = replay(journal.schedule(day_id), journal.events(day_id))
+    assert state == day.state
+
+
+def test_a_day_cut_off_anywhere_goes_on_as_if_it_had_not_been(day: Brewed) -> None:
+    for cut in range(len(day.events)):
+        state = replay(day.schedule, day.events[:cut])
+        for event in day.events[cut:]:
+            state, _ = advance(state, event)
+        assert state == day.state
+
+
+def test_what_was_said_before_the_cut_can_still_be_taken_back(day: Brewed) -> None:
+    undo = CommandGiven(at=day.state.now_s, command=Command.UNDO)
+    live, told = advance(day.state, undo)
+    replayed, told_again = advance(replay(day.schedule, day.events), undo)
+    assert live != day.state
+    assert (replayed, told_again) == (live, told)
