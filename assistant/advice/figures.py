@@ -45,6 +45,13 @@ def volume(volume_l: float, units: Units) -> str:
     return counted(number(volume_l, 1), "litre")
 
 
+def volume_read(volume_l: float, units: Units) -> str:
+    """``20.25 litres``: a reading is said back as it was read, to a hundredth."""
+    if units is Units.US:
+        return counted(number(convert(volume_l, "L", "gal"), 2), "gallon")
+    return counted(number(volume_l, 2), "litre")
+
+
 def weight(weight_g: float, units: Units) -> str:
     """``26 grams``, ``4.25 kilos``; ``0.9 ounces``, ``9.4 pounds``."""
     if units is Units.US:

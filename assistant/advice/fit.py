@@ -32,15 +32,12 @@ def warnings(
     if mash_l > MASH_FILL_LIMIT * kettle.holds_l:
         less = figures.volume(mash_l - MASH_FILL_LIMIT * kettle.holds_l, units)
         found.append(
-            f"The mash does not fit: {mash} of {holds}. "
-            f"Hold back {less} and rinse the bag with it."
+            f"The mash does not fit: {mash} of {holds}. Hold back {less} and rinse the bag with it."
         )
     elif mash_l > MASH_FILL_WARNING * kettle.holds_l:
         found.append(f"The mash nearly fills the kettle: {mash} of {holds}. Stir gently.")
     if preboil_hot_l > BOIL_FILL_LIMIT * kettle.holds_l:
-        found.append(
-            f"The boil does not fit: {boil} hot, of {holds}, will boil over. Brew less."
-        )
+        found.append(f"The boil does not fit: {boil} hot, of {holds}, will boil over. Brew less.")
     elif preboil_hot_l > BOIL_FILL_WARNING * kettle.holds_l:
         found.append(f"Little head space: {boil} hot in {holds}. Stay beside the boil.")
     if strike_c >= boiling_c - 2:

@@ -38,7 +38,7 @@ def mash_finding(
         *_heat(schedule, batch, rest, mash_c, at_s),
         *_water(schedule, batch, rest, mash_c, at_s),
     ]
-    drift = "drier, weaker in body" if off_k < 0 else "fuller, less fermentable"
+    drift = "drier" if off_k < 0 else "sweeter"
     leave = Option(
         say="leave it",
         phrase=f"leave it: {drift}",
@@ -74,7 +74,7 @@ def _heat(schedule: Schedule, batch: Batch, rest: Rest, mash_c: float, at_s: flo
     return [
         Option(
             say="heat",
-            phrase=f"heat {figures.duration(seconds)} at full power, stirring",
+            phrase=f"heat {figures.duration(seconds)} at full power",
             action=Action(do=Do.HEAT_FOR, seconds=seconds, power=1.0),
             effect=f"back to {figures.temperature(rest.temperature_c, schedule.units)}",
         )
@@ -146,7 +146,7 @@ def strike_finding(
         lands_c = water_c
     leave = Option(
         say="leave it",
-        phrase=f"leave it: the mash lands at {figures.temperature(lands_c, units)}",
+        phrase=f"leave it: mash at {figures.temperature(lands_c, units)}",
         action=Action(do=Do.LEAVE_IT),
         effect=f"the mash lands at {figures.temperature(lands_c, units)}",
     )
@@ -154,7 +154,7 @@ def strike_finding(
     options.append(
         Option(
             say="stir it cool",
-            phrase="stir with the lid off",
+            phrase="stir, lid off",
             action=Action(do=Do.STIR, minutes=max(round(2 * (water_c - strike_c)), 2)),
             effect=f"back to {figures.temperature(strike_c, units)} in a while",
         )

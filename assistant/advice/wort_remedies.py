@@ -48,11 +48,15 @@ class Course:
     disturbance: float
 
     def distance(self, plan: Plan) -> float:
-        """How far from the plan it lands: one for each 1.5 points, 0.4 L short or 1 L too much."""
+        """How far from the plan it lands.
+
+        One for each 1.5 points, 0.4 L short, 1 L too much or tenth of the bitterness.
+        """
         off_l = self.fermenter_volume_l - plan.fermenter_volume_l
         return (
             abs(self.original_gravity - plan.original_gravity) / 0.0015
             + (off_l / 1.0 if off_l > 0 else -off_l / 0.4)
+            + abs(self.ibu - plan.ibu) / max(0.1 * plan.ibu, 1.0)
             + self.disturbance
         )
 
@@ -67,7 +71,8 @@ def wort_finding(
     boiled_min: float,
     pending_min: float,
 ) -> Finding | None:
-    """The finding for a wort off its plan; None while it will end close enough.
+    """The finding for a wort off its plan; None while it will end close enough, or where nothing
+    can be done about it.
 
     ``boiled_min`` is how long it has boiled, ``pending_min`` the earliest addition still to come,
     in minutes before the end: a boil is never cut shorter than that.
@@ -89,6 +94,8 @@ def wort_finding(
     courses.sort(key=lambda course: course.distance(plan))
     options = [course.option_of(_effect(schedule, plan, course)) for course in courses]
     kept = [o for o in options if o.action.do is not Do.LEAVE_IT][:3]
+    if not kept:
+        return None
     last = next(o for o in options if o.action.do is Do.LEAVE_IT)
     return Finding(
         about="gravity" if abs(off) >= GRAVITY_FINE else "volume",
@@ -139,7 +146,7 @@ def _course(
 def _leaving(effect: str) -> Option:
     return Option(
         say="leave it",
-        phrase=f"leave it: {effect}",
+        phrase=f"leave it: {effect.partition(',')[0]}",
         action=Action(do=Do.LEAVE_IT),
         effect=effect,
     )
@@ -218,7 +225,7 @@ def _extract(
     def option(effect: str) -> Option:
         return Option(
             say="add extract",
-            phrase=f"add {figures.weight(grams, schedule.units)} of dry malt extract",
+            phrase=f"add {figures.weight(grams, schedule.units)} of dry extract",
             action=Action(do=Do.ADD, item="dry malt extract", grams=grams),
             effect=effect,
         )

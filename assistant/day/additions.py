@@ -18,7 +18,7 @@ from assistant.advice.wort_remedies import DRY_EXTRACT_YIELD
 from assistant.day.effects import TimerNews, Why
 from assistant.day.outlook import boil_end_s, boil_left_min, boiled_min, prospect
 from assistant.day.state import AdditionState, BoilClock, Fate, Phase, Task, Timer, TimerKind
-from assistant.day.timers import move_timer
+from assistant.day.timers import TOGETHER_S, due_timers, move_timer
 from assistant.day.turn import Turn
 from assistant.day.wording import addition_names
 from assistant.schedule.model import AdditionKind, Moment
@@ -188,8 +188,10 @@ def remedy_added(turn: Turn, task: Task) -> None:
         if addition.name == item and entry.fate is Fate.IN:
             extra = (*entry.extra, (grams, turn.now_s))
             set_fate(turn, index, replace(entry, extra=extra))
+            turn.say(f"{item} in.", Why.READBACK)
             return
     turn.change(batch=with_extract(turn.state.batch, grams / 1000 * DRY_EXTRACT_YIELD))
+    turn.say("Extract in.", Why.READBACK)
 
 
 def more_hops(turn: Turn, action: Action) -> None:
@@ -265,7 +267,8 @@ def _moves(turn: Turn, timer: Timer) -> bool:
 def meant(turn: Turn, subject: str | None, *, hops_only: bool = False) -> list[int]:
     """Which additions "hops are in", "it's in" or "challenger is in" speaks of, soonest first.
 
-    Named, it is that one; otherwise all that are due, or the next to come where none is.
+    Named, it is that one; otherwise those that fell due last, together, or the next to come where
+    none is due. What was forgotten before is not meant: it goes on being reminded of by name.
     """
     names = addition_names(turn.state.schedule)
     candidates = still_open(turn, *KETTLE_MOMENTS)
@@ -275,9 +278,12 @@ def meant(turn: Turn, subject: str | None, *, hops_only: bool = False) -> list[i
         not hops_only or turn.state.schedule.additions[index].kind is AdditionKind.HOPS
     )
     candidates = [index for index in candidates if wanted(index)]
-    due = [index for index in candidates if turn.state.additions[index].fate is Fate.DUE]
-    if due:
-        return due
+    due = due_timers(turn.state, TimerKind.ADDITION)
+    announced = [timer for timer in due if timer.index in candidates]
+    if announced:
+        latest_s = announced[0].announced_s or 0.0
+        last = [t for t in announced if latest_s - (t.announced_s or 0.0) <= TOGETHER_S]
+        return sorted(timer.index for timer in last if timer.index is not None)
     running = [timer for timer in turn.state.timers if timer.kind is TimerKind.ADDITION]
     running.sort(key=lambda timer: timer.due_s)
     coming = [timer.index for timer in running if timer.index in candidates]

@@ -5,6 +5,7 @@ from dataclasses import replace
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
 from assistant.advice.batch import boiling, gravity_now, kettle_volume_l, with_temperature
+from assistant.advice.plan import boil_minutes_planned
 from assistant.advice.timeline import (
     Stage,
     cooling_minutes,
@@ -183,7 +184,7 @@ def judge_wort(turn: Turn) -> None:
 
 def _earliest_pending_min(state: State) -> float:
     pending = [
-        addition.minutes_before_end or 0.0
+        boil_minutes_planned(addition, state.schedule.boil_minutes) or 0.0
         for addition, entry in zip(state.schedule.additions, state.additions, strict=True)
         if addition.moment in BOIL_MOMENTS and entry.fate in OPEN
     ]

@@ -2,7 +2,7 @@
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
-from assistant.advice.batch import transferred, with_temperature, with_water
+from assistant.advice.batch import Place, transferred, with_temperature, with_water
 from assistant.advice.timeline import CHILLED_WATER_C, Stage, chill_target_c
 from assistant.day.boil_side import chill_minutes, judge_wort
 from assistant.day.choices import let_be
@@ -53,7 +53,10 @@ def chilled(turn: Turn, task: Task) -> None:
 
 
 def enter_transfer(turn: Turn) -> None:
-    """The wort goes into the fermenter."""
+    """The wort goes into the fermenter, or is there already and wants to be read."""
+    if turn.state.batch.place is Place.FERMENTER:
+        ask_what_came_over(turn)
+        return
     turn.open_task(Action(do=Do.TRANSFER))
     turn.say("Run it into the clean fermenter, trub left behind. Say done.", Why.PROMPT)
 
@@ -62,8 +65,12 @@ def in_fermenter(turn: Turn, task: Task | None = None) -> None:
     """The wort has left the kettle: what came over is asked for, once."""
     state = turn.state
     turn.change(batch=transferred(state.batch, state.schedule, turn.now_s))
-    if state.stage is not Stage.TRANSFER:
-        return
+    if state.stage is Stage.TRANSFER:
+        ask_what_came_over(turn)
+
+
+def ask_what_came_over(turn: Turn) -> None:
+    """Volume and gravity in the fermenter, while they can still be put right."""
     turn.ask(Quantity.FERMENTER_VOLUME, "how much beer this makes", needed=True)
     turn.ask(Quantity.GRAVITY, "the original gravity", needed=True)
     turn.say("Fermenter volume, and gravity?", Why.QUESTION)

@@ -41,6 +41,7 @@ class Command(Enum):
     BAG_OUT = "bag is out"
     BOILING = "boiling"
     LID_OFF = "lid is off"
+    HOPS_IN = "hops are in"
     ADDED = "it's in"
     MISSED = "missed it"
     FLAME_OUT = "flame out"
@@ -153,12 +154,14 @@ COMMANDS: Mapping[Command, CommandSpec] = {
         meaning="the lid is off",
         stages=frozenset({Stage.BOIL_UP, Stage.BOIL}),
     ),
+    Command.HOPS_IN: CommandSpec(
+        words=("hops are in", "hops in", "hops are added"),
+        meaning="the hops that are due are in the kettle",
+        stages=frozenset({Stage.LIFT, Stage.BOIL_UP, Stage.BOIL, Stage.WHIRLPOOL}),
+    ),
     Command.ADDED: CommandSpec(
         words=(
             "it's in",
-            "hops are in",
-            "hops in",
-            "finings are in",
             "they're in",
             "* is in",
             "* are in",

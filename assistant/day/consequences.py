@@ -89,7 +89,7 @@ def _cooling(turn: Turn, kettle_c: float, asked: bool) -> None:
         task_done(turn, task)
     elif asked:
         minutes = boil_side.chill_minutes(turn.state, kettle_c, target_c)
-        hot_side.still_heating(turn, Quantity.KETTLE_TEMPERATURE, max(minutes, 2.0))
+        hot_side.still_heating(turn, Quantity.KETTLE_TEMPERATURE, minutes)
 
 
 BY_STAGE: Mapping[Stage, Callable[[Turn, float, bool], None]] = {

@@ -57,6 +57,7 @@ def _added(turn: Turn, task: Task) -> None:
 def _chilled(turn: Turn, task: Task) -> None:
     cold_side.chilled(turn, task)
     if turn.state.stage is Stage.WHIRLPOOL:
+        turn.end_timers(lambda timer: timer.kind is TimerKind.ASK, TimerNews.DONE)
         boil_side.begin_whirlpool(turn)
 
 
@@ -67,6 +68,8 @@ def _burst_over(turn: Turn, task: Task) -> None:
 
 def _watered(turn: Turn, task: Task) -> None:
     cold_side.water_in(turn, task)
+    if turn.state.stage not in hot_side.AFTER_REMEDY:
+        turn.say("Water in.", Why.READBACK)
     hot_side.ask_after_remedy(turn)
 
 

@@ -62,7 +62,7 @@ def _volume(spoken: str) -> QuantitySpec:
         us_unit="gal",
         units=("L", "gal"),
         possible=(0.1, 500.0),
-        show=figures.volume,
+        show=figures.volume_read,
     )
 
 

@@ -163,9 +163,9 @@ def _shown(reading: Reading, units: Units) -> str:
 
 
 def _read_back(reading: Reading, units: Units) -> str:
-    if reading.sample_c is not None and reading.quantity in VOLUMES:
+    if reading.sample_c is not None and reading.sample_c > HOT_C and reading.quantity in VOLUMES:
         litres = convert(reading.said, reading.said_unit, "L")
         cold = figures.volume(reading.value, units)
-        return f"{figures.sentence(figures.volume(litres, units))} hot, {cold} cold, noted."
+        return f"{figures.sentence(figures.volume_read(litres, units))} hot, {cold} cold, noted."
     shown = _shown(reading, units).removesuffix(" degrees")
     return f"{figures.sentence(shown)}, noted."

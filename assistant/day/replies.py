@@ -7,7 +7,7 @@ from assistant.advice import figures
 from assistant.advice.actions import Do
 from assistant.advice.batch import boiling
 from assistant.advice.timeline import Stage
-from assistant.day import additions, answers, hot_side
+from assistant.day import additions, answers, cold_side, hot_side
 from assistant.day.choices import choose, let_be
 from assistant.day.commands import COMMANDS, Command
 from assistant.day.effects import TimerNews, Why
@@ -38,7 +38,7 @@ def heard(turn: Turn) -> None:
 
 
 def done(turn: Turn, subject: str | None) -> None:
-    """What was reminded of last is done; else the item, task or reading at hand."""
+    """What was said last is done: a due reminder, else the item, the task, the reading at hand."""
     state = turn.state
     due = due_timers(state)
     if due and _done_timer(turn, due[0]):
@@ -46,7 +46,7 @@ def done(turn: Turn, subject: str | None) -> None:
     if hot_side.gathering(state):
         hot_side.gathered(turn)
         return
-    for task in state.tasks:
+    for task in reversed(state.tasks):
         if task.action.do not in TIMED:
             task_done(turn, task)
             return
@@ -150,12 +150,19 @@ def back(turn: Turn, subject: str | None) -> None:
 
 def added(turn: Turn, subject: str | None) -> None:
     """An addition is in: the one named, else those due, else the next to come."""
-    indices = additions.meant(turn, subject)
+    _went_in(turn, additions.meant(turn, subject), subject)
+
+
+def hops_in(turn: Turn, subject: str | None) -> None:
+    """The hops that are due are in, else the next hops to come."""
+    _went_in(turn, additions.meant(turn, None, hops_only=True), subject)
+
+
+def _went_in(turn: Turn, indices: list[int], subject: str | None) -> None:
     if not indices:
         turn.refuse(
             "There is nothing left to add." if subject is None else f"{subject} is not due."
         )
-        return
     for index in indices:
         additions.addition_in(turn, index)
 
@@ -238,6 +245,14 @@ def grain_in(turn: Turn, subject: str | None) -> None:
     turn.lead(Trigger.GRAIN_IN)
 
 
+def transferred(turn: Turn, subject: str | None) -> None:
+    """The wort is in the fermenter: volume and gravity are still wanted."""
+    heard(turn)
+    turn.close(Do.TRANSFER)
+    cold_side.in_fermenter(turn)
+    turn.lead(Trigger.TRANSFERRED)
+
+
 def lid_off(turn: Turn, subject: str | None) -> None:
     """The lid is off; nothing hangs on it."""
     turn.say("Lid off, noted.", Why.READBACK)
@@ -287,12 +302,13 @@ HANDLERS: Mapping[Command, Callable[[Turn, str | None], None]] = {
     Command.BAG_OUT: report(Trigger.BAG_OUT, Do.LIFT),
     Command.BOILING: report(Trigger.BOILING),
     Command.LID_OFF: lid_off,
+    Command.HOPS_IN: hops_in,
     Command.ADDED: added,
     Command.MISSED: missed,
     Command.FLAME_OUT: report(Trigger.FLAME_OUT),
     Command.WHIRLPOOL_DONE: report(Trigger.WHIRLPOOL_DONE),
     Command.CHILLED: report(Trigger.CHILLED),
-    Command.TRANSFERRED: report(Trigger.TRANSFERRED),
+    Command.TRANSFERRED: transferred,
     Command.AERATED: aerated,
     Command.PITCHED: report(Trigger.PITCHED),
     Command.CLEANED: _ignoring_subject(lambda turn: turn.lead(Trigger.COMPLETED)),

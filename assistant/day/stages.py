@@ -98,13 +98,12 @@ TRANSITIONS: Mapping[Stage, Mapping[Trigger, Stage]] = {
         Trigger.SKIPPED: Stage.TRANSFER,
         Trigger.WENT_BACK: Stage.WHIRLPOOL,
         Trigger.CHILLED: Stage.TRANSFER,
-        Trigger.TRANSFERRED: Stage.PITCH,
+        Trigger.TRANSFERRED: Stage.TRANSFER,
     },
     Stage.TRANSFER: {
         Trigger.COMPLETED: Stage.PITCH,
         Trigger.SKIPPED: Stage.PITCH,
         Trigger.WENT_BACK: Stage.CHILL,
-        Trigger.TRANSFERRED: Stage.PITCH,
         Trigger.PITCHED: Stage.CLEAN,
     },
     Stage.PITCH: {

@@ -58,7 +58,9 @@ POLICIES: Mapping[TimerKind, TimerPolicy] = {
         words=lambda state, timer: "Boil soon: stay beside it, lid off", pauses=False
     ),
     TimerKind.BOIL: TimerPolicy(
-        words=lambda state, timer: "The boil is over: heat off", insists=True
+        words=lambda state, timer: "The boil is over: heat off",
+        near_words=lambda state, timer, left_s: f"Heat off in {figures.duration(left_s)}",
+        insists=True,
     ),
     TimerKind.ADDITION: TimerPolicy(words=_addition, near_words=_addition_near, insists=True),
     TimerKind.CHILLER: TimerPolicy(words=lambda state, timer: "Chiller in now", insists=True),

@@ -141,6 +141,10 @@ def _sentences(state: State, acting: list[tuple[Step, Timer]], now_s: float) -> 
         together = [timer for timer in timers if timer.kind is TimerKind.ADDITION and prompt]
         if len(together) < 2 or any(_late(timer, now_s) for timer in together):
             together = []
+        insisting = [t for t in timers if step is Step.REPEATS and POLICIES[t.kind].words]
+        if len(insisting) > 1:
+            said.append(f"Still due: {figures.listed([timer.name for timer in insisting])}.")
+            continue
         for timer in timers:
             if timer not in together and POLICIES[timer.kind].words is not None:
                 said.append(f"{_words(state, timer, step, now_s)}.")

@@ -28,6 +28,9 @@ from assistant.day.state import Advice, Ask, Phase, State, Task, Timer, TimerKin
 from assistant.day.timer_kinds import POLICIES
 from assistant.schedule.model import Units
 
+MOST_WORDS = 20
+"""What an ear two metres from a boil takes in at once."""
+
 
 class Turn:
     """A state on its way from one event to the next, at ``now_s`` seconds of the day."""
@@ -121,7 +124,11 @@ class Turn:
         )
 
     def advise(self, finding: Finding) -> None:
-        """Offer a choice, in place of one still open, and say it."""
+        """Offer a choice, in place of one still open, and say it; what leaves none is only said."""
+        if all(option.action.do is Do.LEAVE_IT for option in finding.options):
+            said = f"{finding.finding}. {finding.options[0].phrase.removeprefix('leave it: ')}"
+            self.say(f"{'. '.join(map(sentence, said.split('. ')))}.", Why.ANSWER)
+            return
         advice = Advice(id=self._number(), finding=finding)
         self.change(advice=advice)
         self.effects.append(
@@ -148,16 +155,18 @@ class Turn:
 
 
 def advice_words(finding: Finding) -> str:
-    """A finding as it is spoken: what is off, then the best two ways out and leaving it."""
-    offered = sorted(
-        finding.options,
-        key=lambda option: (
-            option.action.do is Do.LEAVE_IT and option.say != finding.recommended,
-            option.say != finding.recommended,
-        ),
-    )
-    kept = [option for option in offered if option.action.do is not Do.LEAVE_IT][:2]
-    leave = [option for option in offered if option.action.do is Do.LEAVE_IT]
-    spoken = leave + kept if leave and leave[0].say == finding.recommended else kept + leave
-    phrases = [option.phrase for option in spoken]
-    return f"{sentence(finding.finding)}. {sentence(', or '.join(phrases))}."
+    """A finding as it is spoken: what is off, the best ways out and leaving it.
+
+    As many of the others as fit an ear's twenty words are named, the recommended one first.
+    """
+    options = sorted(finding.options, key=lambda option: option.say != finding.recommended)
+    others = [option for option in options if option.action.do is not Do.LEAVE_IT]
+    leave = [option for option in options if option.action.do is Do.LEAVE_IT]
+    leave_first = bool(leave) and leave[0].say == finding.recommended
+    for count in (2, 1):
+        spoken = leave + others[:count] if leave_first else others[:count] + leave
+        phrases = [option.phrase for option in spoken]
+        words = f"{sentence(finding.finding)}. {sentence(', or '.join(phrases))}."
+        if len(words.split()) <= MOST_WORDS:
+            break
+    return words

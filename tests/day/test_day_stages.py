@@ -87,7 +87,7 @@ def test_the_bags_weight_is_said_before_it_is_lifted(amber: Schedule) -> None:
         (Stage.BOIL, Command.FLAME_OUT, Stage.WHIRLPOOL),
         (Stage.WHIRLPOOL, Command.WHIRLPOOL_DONE, Stage.CHILL),
         (Stage.WHIRLPOOL, Command.CHILLED, Stage.TRANSFER),
-        (Stage.CHILL, Command.TRANSFERRED, Stage.PITCH),
+        (Stage.CHILL, Command.TRANSFERRED, Stage.TRANSFER),
         (Stage.PITCH, Command.PITCHED, Stage.CLEAN),
         (Stage.CLEAN, Command.CLEANED, Stage.FINISHED),
     ],
@@ -193,6 +193,18 @@ def test_a_choice_nobody_makes_is_to_leave_it(amber: Schedule) -> None:
     day.wait(901)
     assert "Leaving it." in day.said()
     assert day.state.stage is Stage.DOUGH_IN
+
+
+def test_wort_reported_in_the_fermenter_is_still_read_and_topped_up() -> None:
+    from conftest import SAMPLES
+
+    from assistant.schedule import load
+
+    bitter = load(SAMPLES / "galley-bitter.yaml")
+    day = at_stage(bitter, Stage.CHILL).wait(900).command(Command.TRANSFERRED)
+    assert day.said().endswith("Fermenter volume, and gravity?")
+    day.read(Quantity.FERMENTER_VOLUME, 5.4, "L").read(Quantity.GRAVITY, 1.052, "SG")
+    assert day.task(Do.TOP_UP).action.litres == pytest.approx(7.0 - 5.4)
 
 
 def test_the_yeast_waits_for_air_and_a_temperature(amber: Schedule) -> None:

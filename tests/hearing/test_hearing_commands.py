@@ -52,9 +52,9 @@ def test_a_command_is_understood_at_every_stage(stage: Stage) -> None:
 @pytest.mark.parametrize(
     ("said", "command", "subject"),
     [
-        ("hops are in", Command.ADDED, None),
-        ("finings are in", Command.ADDED, None),
-        ("the hops are in", Command.ADDED, None),
+        ("hops are in", Command.HOPS_IN, None),
+        ("finings are in", Command.ADDED, "kettle finings"),
+        ("the hops are in", Command.HOPS_IN, None),
         ("yeast is in", Command.PITCHED, None),
         ("the bag is out", Command.BAG_OUT, None),
         ("challenger is in", Command.ADDED, "Challenger"),
