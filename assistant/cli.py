@@ -83,13 +83,17 @@ def brew(
 @units_option
 def rehearse(schedule: Path | None, everything: bool, units: str | None) -> None:
     """A whole day in seconds, with a simulated kettle and a simulated brewer."""
+    from assistant.rehearsal.day import Stuck
     from assistant.rehearsal.page import rehearse_command
     from assistant.samples import rehearsed_sample
 
     path = rehearsed_sample() if schedule is None else schedule
     loaded = _load(path, units)
     _plan(loaded, path)
-    rehearse_command(loaded, _console(), everything=everything)
+    try:
+        rehearse_command(loaded, _console(), everything=everything)
+    except Stuck as error:
+        _fail(f"{path}: {error}")
 
 
 @main.command()
@@ -117,7 +121,7 @@ def plan(schedule: Path, as_json: bool, start: str, units: str | None) -> None:
 @data_option
 def days(data: Path | None) -> None:
     """The brew days on record, newest first."""
-    with _journal(data, read_only=True) as journal:
+    with _record_kept(), _journal(data, read_only=True) as journal:
         found = journal.days()
     if not found:
         click.echo("No brew day is on record yet.")
@@ -134,7 +138,7 @@ def report(day: int, data: Path | None) -> None:
     from assistant.record.replay import replay
     from assistant.record.report import report as report_of
 
-    with _journal(data, read_only=True) as journal:
+    with _record_kept(), _journal(data, read_only=True) as journal:
         found = journal.day(day)
         if found is None:
             _fail(f"day {day} is not on record; `kettleside days` lists those that are")
@@ -182,7 +186,7 @@ def _journal(data: Path | None, *, read_only: bool = False) -> Iterator["Journal
 
 @contextmanager
 def _record_kept() -> Iterator[None]:
-    """End with the status for it where the record can't be written, and say so."""
+    """End with the status for it where the record can't be written or read, and say so."""
     from assistant.record.journal import RecordError
 
     try:

@@ -61,7 +61,9 @@ class Session:
         refused = any(isinstance(effect, Refused) for effect in effects)
         if not refused and replace(after, now_s=before.now_s) != before:
             self.journal.append(self.day_id, event, wall_s)
-            if after.stage is Stage.FINISHED and before.stage is not Stage.FINISHED:
-                self.journal.close_day(self.day_id, DayStatus.FINISHED)
+            ended = (before.stage is Stage.FINISHED, after.stage is Stage.FINISHED)
+            if ended[0] != ended[1]:
+                status = DayStatus.FINISHED if ended[1] else DayStatus.OPEN
+                self.journal.close_day(self.day_id, status)
         self.state = after
         return effects

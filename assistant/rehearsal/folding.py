@@ -22,7 +22,7 @@ BREATH_S = 3.0
 REPLY_WITHIN_S = 1800.0
 ROUTINE = frozenset({"done", "okay", "got it", "that's done", "aerated", "splashed"})
 HEADS_UP = re.compile(r"(?!.*\bnow\b)(.+ )?[Ii]n \d+ (minutes?|seconds)[:.].*")
-OVER = re.compile(r"(.+ is over|Heat off now|Chiller in now)\.")
+OVER = re.compile(r"(.+ is over|Heat off now|Chiller in now|Boil soon: .+)\.")
 STILL_GOING = re.compile(r"About .+ more\.|I'll ask again in .+|Stirring is enough\.")
 READING = re.compile(r"(.*(temperature|volume|gravity)( is)? |not yet|boiling)")
 
