@@ -25,11 +25,11 @@ from assistant.wire import line_at, line_event, parse_line
 
 SAMPLE = Path(__file__).parent.parent.parent / "schedules" / "breakwater-amber.yaml"
 LINES = 1500
-EVERY_S = 13.0
+EVERY_S = 9.5
 
 
 def driven_lines() -> list[dict[str, object]]:
-    """A day's lines as a driver with a thermometer would send them: a reading every 13 seconds."""
+    """A day's lines as a driver with a thermometer would send them: a reading every ten seconds."""
     schedule = load(SAMPLE)
     state = new_day(schedule, make_plan(schedule))
     state, _ = advance(state, DayBegan(at=0))
