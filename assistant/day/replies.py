@@ -19,7 +19,7 @@ from assistant.day.state import Fate, Phase, Task, Timer, TimerKind
 from assistant.day.timers import acknowledge, due_timers, pause_timers, resume_timers
 from assistant.day.turn import Turn
 
-NOT_BY_WORD = (TimerKind.ADDITION, TimerKind.BOIL, TimerKind.OWN, TimerKind.BURST)
+NOT_BY_WORD = (TimerKind.ADDITION, TimerKind.BOIL, TimerKind.OWN)
 """Due timers that only their own answer stops; the others any sign of life from the brewer."""
 
 
