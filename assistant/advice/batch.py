@@ -133,7 +133,7 @@ def with_gravity(batch: Batch, schedule: Schedule, gravity: float, at_s: float) 
     """After reading a gravity: the extract follows from it and the volume as known."""
     return replace(
         batch,
-        extract_kg=extract_kg(kettle_volume_l(batch, schedule, at_s), gravity),
+        extract_kg=max(extract_kg(kettle_volume_l(batch, schedule, at_s), gravity), 0.0),
         gravity_read=True,
         gravity=gravity,
         gravity_at_s=at_s,

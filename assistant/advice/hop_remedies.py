@@ -9,6 +9,9 @@ from assistant.schedule.model import Addition, Schedule
 NOTICEABLE_IBU = 1.5
 """A smaller change in bitterness is told but not worth a remedy; common practice, no source."""
 
+MOST_TIMES = 3.0
+"""More than this many times the hops planned is never advised; common practice, no source."""
+
 FLAVOUR_MINUTES = 20.0
 """Hops meant for less boil than this are for flavour: time, not weight, puts them right."""
 
@@ -56,15 +59,16 @@ def hops_finding(
             new_minutes=left_min,
         )
         grams = round(wanted_g - addition.weight_g if already_in else wanted_g, 1)
-        options.insert(
-            0,
-            Option(
-                say="more hops",
-                phrase=f"add {figures.weight(grams, units)}{' more' if already_in else ' now'}",
-                action=Action(do=Do.ADD, item=addition.name, grams=grams),
-                effect="bitterness as planned",
-            ),
-        )
+        if wanted_g <= MOST_TIMES * addition.weight_g:
+            options.insert(
+                0,
+                Option(
+                    say="more hops",
+                    phrase=f"add {figures.weight(grams, units)}{' more' if already_in else ' now'}",
+                    action=Action(do=Do.ADD, item=addition.name, grams=grams),
+                    effect="bitterness as planned",
+                ),
+            )
     leave = Option(
         say="leave it",
         phrase=f"leave it: {figures.number(lost_ibu, 0)} IBU less",

@@ -87,22 +87,15 @@ def _water(
     kettle = schedule.kettle
     cold_mash = mash_c < rest.temperature_c
     water_c = boiling_point_c(kettle.altitude_m) if cold_mash else kettle.tap_water_c
-    try:
-        litres = water_to_move_mash_l(
-            capacity_j_k=mash_j_k(schedule, batch, at_s),
-            from_c=mash_c,
-            to_c=rest.temperature_c,
-            water_c=water_c,
-        )
-    except OutOfRange:
-        return []
-    litres = round(litres, 1)
-    water_l = volume_now_l(batch, kettle, at_s) + litres
-    full = (
-        mash_volume_l(water_l, schedule.grain_kg, rest.temperature_c)
-        > MASH_FILL_LIMIT * kettle.holds_l
+    litres = _litres_that_fit(
+        schedule,
+        volume_l=volume_now_l(batch, kettle, at_s),
+        capacity_j_k=mash_j_k(schedule, batch, at_s),
+        from_c=mash_c,
+        to_c=rest.temperature_c,
+        water_c=water_c,
     )
-    if full or litres < PRACTICAL_WATER_L:
+    if litres is None:
         return []
     kind = "boiling" if cold_mash else "cold"
     shown = figures.volume(litres, schedule.units)
@@ -115,6 +108,29 @@ def _water(
             f"{shown} more to boil off",
         )
     ]
+
+
+def _litres_that_fit(
+    schedule: Schedule,
+    *,
+    volume_l: float,
+    capacity_j_k: float,
+    from_c: float,
+    to_c: float,
+    water_c: float,
+) -> float | None:
+    """Water that moves what holds ``volume_l`` to a temperature; None where it is no way out."""
+    holds_l = schedule.kettle.holds_l
+    try:
+        litres = water_to_move_mash_l(
+            capacity_j_k=capacity_j_k, from_c=from_c, to_c=to_c, water_c=water_c
+        )
+    except OutOfRange:
+        return None
+    if not PRACTICAL_WATER_L <= litres <= holds_l:
+        return None
+    mash_l = mash_volume_l(volume_l + litres, schedule.grain_kg, to_c)
+    return round(litres, 1) if mash_l <= MASH_FILL_LIMIT * holds_l else None
 
 
 def mash_j_k(schedule: Schedule, batch: Batch, at_s: float) -> float:
@@ -171,18 +187,15 @@ def _cold_strike_water(
     schedule: Schedule, volume_l: float, strike_c: float, water_c: float
 ) -> list[Option]:
     kettle, units = schedule.kettle, schedule.units
-    try:
-        litres = water_to_move_mash_l(
-            capacity_j_k=mash_heat_capacity_j_k(volume_l, 0.0, kettle.heat_capacity_j_k),
-            from_c=water_c,
-            to_c=strike_c,
-            water_c=kettle.tap_water_c,
-        )
-    except OutOfRange:
-        return []
-    litres = round(litres, 1)
-    mash_l = mash_volume_l(volume_l + litres, schedule.grain_kg, schedule.mash[0].temperature_c)
-    if litres < PRACTICAL_WATER_L or mash_l > MASH_FILL_LIMIT * kettle.holds_l:
+    litres = _litres_that_fit(
+        schedule,
+        volume_l=volume_l,
+        capacity_j_k=mash_heat_capacity_j_k(volume_l, 0.0, kettle.heat_capacity_j_k),
+        from_c=water_c,
+        to_c=strike_c,
+        water_c=kettle.tap_water_c,
+    )
+    if litres is None:
         return []
     return [
         Option(

@@ -144,7 +144,7 @@ def make_plan(schedule: Schedule) -> Plan:
     finish = final_gravity(
         original_gravity=original_gravity,
         attenuation=schedule.yeast.attenuation,
-        sugar_share=sugars_kg / extract_kg,
+        sugar_share=sugars_kg / extract_kg if extract_kg else 0.0,
     )
 
     first_rest_c = schedule.mash[0].temperature_c

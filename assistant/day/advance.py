@@ -9,6 +9,7 @@ import math
 from dataclasses import replace
 
 from assistant.advice.timeline import Stage
+from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.day.choices import choose
 from assistant.day.commands import Command
 from assistant.day.effects import Effect, ReadingJudged, Refused, Why
@@ -63,16 +64,29 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
     if _goes_back(passed, event):
         _take_back(turn)
         return _forecast(state, turn)
-    _handle(turn, event)
+    _happen(turn, event)
     news = turn.effects[len(told) :]
     if any(isinstance(effect, Refused) for effect in news):
         turn.state = passed
         turn.effects = told + [e for e in news if isinstance(e, Refused | ReadingJudged)]
         return _forecast(state, turn)
-    follow(turn)
-    pass_time(turn, timer_due)
     turn.state = remember(passed, turn.state, event)
     return _forecast(state, turn)
+
+
+def _happen(turn: Turn, event: Event) -> None:
+    """Judge an event and follow it; a figure past what any sum holds for refuses it as a whole."""
+    try:
+        _handle(turn, event)
+        if not any(isinstance(effect, Refused) for effect in turn.effects):
+            follow(turn)
+            pass_time(turn, timer_due)
+    except (OutOfRange, NeverReaches) as error:
+        turn.refuse(f"{BEYOND_THE_SUMS} {error}.")
+
+
+BEYOND_THE_SUMS = "That can't be reckoned with:"
+"""How a refusal begins that no rule foresaw: the day goes on, but it is a fault of ours."""
 
 
 def _forecast(before: State, turn: Turn) -> tuple[State, tuple[Effect, ...]]:

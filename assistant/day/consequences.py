@@ -11,7 +11,7 @@ from assistant.advice.mash_remedies import mash_finding, strike_finding
 from assistant.advice.timeline import Stage
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.gravity import gravity_from_plato, plato_from_brix
-from assistant.brewing.heat import mixed_temperature_c
+from assistant.brewing.heat import WATER_HEAT_J_KG_K, mixed_temperature_c
 from assistant.day import boil_side, cold_side, hot_side
 from assistant.day.effects import Why
 from assistant.day.flow import task_done
@@ -123,8 +123,12 @@ def _top_up_temperature(turn: Turn, reading: Reading, asked: bool) -> None:
     litres = task.action.litres if task else state.schedule.chill.top_up_l
     if not litres:
         return
-    parts = [(state.batch.volume_l, state.batch.temperature_c), (litres, reading.value)]
-    mixed_c = mixed_temperature_c(parts)
+    wort_j_k, water_j_k = (
+        volume_l * WATER_HEAT_J_KG_K for volume_l in (state.batch.volume_l, litres)
+    )
+    mixed_c = mixed_temperature_c(
+        [(wort_j_k, state.batch.temperature_c), (water_j_k, reading.value)]
+    )
     turn.say(f"That makes {figures.temperature(mixed_c, turn.units)}.", Why.ANSWER)
 
 

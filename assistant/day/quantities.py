@@ -80,7 +80,7 @@ QUANTITIES: Mapping[Quantity, QuantitySpec] = {
         unit="SG",
         us_unit="SG",
         units=("SG", "degP"),
-        possible=(0.98, 1.15),
+        possible=(0.995, 1.15),
         show=lambda value, units: figures.gravity(value),
     ),
     Quantity.BRIX: QuantitySpec(

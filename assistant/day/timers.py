@@ -194,5 +194,8 @@ def _next_repeat_s(announced_s: float, now_s: float) -> float:
     for repeat_s in FIRST_REPEATS_S:
         if announced_s + repeat_s > now_s:
             return announced_s + repeat_s
-    last_s = announced_s + FIRST_REPEATS_S[-1]
-    return last_s + (int((now_s - last_s) // LATER_REPEATS_S) + 1) * LATER_REPEATS_S
+    repeat_s = announced_s + FIRST_REPEATS_S[-1]
+    repeat_s += (now_s - repeat_s) // LATER_REPEATS_S * LATER_REPEATS_S
+    while repeat_s <= now_s:
+        repeat_s += LATER_REPEATS_S
+    return repeat_s
