@@ -32,9 +32,9 @@ from assistant.day.outlook import tell_forecast
 from assistant.day.plausible import likely
 from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.day.readings import take_reading
-from assistant.day.replies import command, heard, task_reported
+from assistant.day.replies import command, task_reported
 from assistant.day.state import Note, State, Timer, TimerKind
-from assistant.day.timers import pass_time
+from assistant.day.timers import heard, pass_time
 from assistant.day.turn import Turn
 from assistant.day.undo import differences, everything_open, newly_due, remember, taken_back
 from assistant.schedule.units import convert

@@ -14,7 +14,6 @@ from assistant.advice.timeline import Stage
 
 EVERY = frozenset(Stage) - {Stage.FINISHED}
 ALWAYS = frozenset(Stage)
-FROM_MASH = frozenset(list(Stage)[3:-1])
 HOT = frozenset({Stage.MASH, Stage.LIFT, Stage.BOIL_UP, Stage.BOIL, Stage.WHIRLPOOL})
 
 

@@ -1,26 +1,21 @@
 """What each command does: one row a command, as the words for it stand in ``commands``."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 
 from assistant.advice import figures
 from assistant.advice.actions import Do
-from assistant.advice.batch import boiling
 from assistant.advice.timeline import Stage
-from assistant.day import additions, answers, cold_side, hot_side
+from assistant.day import additions, answers, clocks, hot_side, reports
 from assistant.day.choices import choose, let_be
 from assistant.day.commands import COMMANDS, Command
-from assistant.day.effects import TimerNews, Why
+from assistant.day.effects import Why
 from assistant.day.flow import TIMED, task_done
 from assistant.day.quantities import Quantity
 from assistant.day.readings import accept
 from assistant.day.stages import Trigger
 from assistant.day.state import Fate, Phase, Task, Timer, TimerKind
-from assistant.day.timers import acknowledge, due_timers, pause_timers, resume_timers
+from assistant.day.timers import acknowledge, due_timers, heard
 from assistant.day.turn import Turn
-
-NOT_BY_WORD = (TimerKind.ADDITION, TimerKind.BOIL, TimerKind.OWN)
-"""Due timers that only their own answer stops; the others any sign of life from the brewer."""
 
 
 def command(turn: Turn, given: Command, subject: str | None) -> None:
@@ -30,11 +25,6 @@ def command(turn: Turn, given: Command, subject: str | None) -> None:
         turn.refuse(f'"{spec.words[0]}" has no place in {answers.STAGE_WORDS[turn.state.stage]}.')
         return
     HANDLERS[given](turn, subject)
-
-
-def heard(turn: Turn) -> None:
-    """The brewer is there: a rest, steep or chiller that is over need not be repeated."""
-    acknowledge(turn, lambda timer: timer.kind not in NOT_BY_WORD)
 
 
 def done(turn: Turn, subject: str | None) -> None:
@@ -179,90 +169,6 @@ def missed(turn: Turn, subject: str | None) -> None:
         additions.better_late(turn, indices[0])
 
 
-def pause(turn: Turn, subject: str | None) -> None:
-    """Stop the clock of the rest, boil or steep at hand."""
-    if any(timer.left_s is not None for timer in turn.state.timers):
-        turn.refuse("The clock stands already. Say carry on.")
-        return
-    if not turn.runs(TimerKind.REST, TimerKind.BOIL, TimerKind.STEEP, TimerKind.SETTLE):
-        turn.refuse("No clock is running that could be paused.")
-        return
-    pause_timers(turn)
-    state = turn.state
-    if state.stage is Stage.BOIL and state.boil is not None:
-        turn.change(
-            boil=replace(state.boil, left_s=state.boil.end_s - turn.now_s),
-            batch=boiling(state.batch, state.schedule, turn.now_s, on=False),
-        )
-    turn.say("Paused. Say carry on.", Why.READBACK)
-
-
-def carry_on(turn: Turn, subject: str | None) -> None:
-    """Let the clock run again."""
-    if not any(timer.left_s is not None for timer in turn.state.timers):
-        turn.refuse("No clock is paused.")
-        return
-    resume_timers(turn)
-    state = turn.state
-    if state.boil is not None and state.boil.left_s is not None:
-        turn.change(
-            boil=replace(state.boil, end_s=turn.now_s + state.boil.left_s, left_s=None),
-            batch=boiling(state.batch, state.schedule, turn.now_s, on=True),
-        )
-    answers.how_long(turn, None)
-
-
-def cancel_timer(turn: Turn, subject: str | None) -> None:
-    """Drop a timer of the brewer's own: the one named, else the latest."""
-    own = [timer for timer in turn.state.timers if timer.kind is TimerKind.OWN]
-    chosen = [timer for timer in own if subject is None or timer.name == subject]
-    if not chosen:
-        turn.refuse("There is no such timer of yours.")
-        return
-    name = chosen[-1].name
-    turn.end_timers(lambda timer: timer.name == name, TimerNews.CANCELLED)
-    turn.say(f"{figures.sentence(name)} cancelled.", Why.READBACK)
-
-
-def report(trigger: Trigger, do: Do | None = None) -> Callable[[Turn, str | None], None]:
-    """A report that something has happened: its open task is done, and the day follows."""
-
-    def handle(turn: Turn, subject: str | None) -> None:
-        heard(turn)
-        task = next((t for t in turn.state.tasks if t.action.do is do), None)
-        if task is not None:
-            task_done(turn, task)
-        if trigger not in turn.leads:
-            turn.lead(trigger)
-
-    return handle
-
-
-def grain_in(turn: Turn, subject: str | None) -> None:
-    """The grain is in and stirred: the mash begins."""
-    if turn.state.stage is not Stage.DOUGH_IN or turn.has_task(Do.DOUGH_IN):
-        hot_side.expect_mash(turn)
-    turn.lead(Trigger.GRAIN_IN)
-
-
-def transferred(turn: Turn, subject: str | None) -> None:
-    """The wort is in the fermenter: volume and gravity are still wanted."""
-    heard(turn)
-    turn.close(Do.TRANSFER)
-    cold_side.in_fermenter(turn)
-    turn.lead(Trigger.TRANSFERRED)
-
-
-def lid_off(turn: Turn, subject: str | None) -> None:
-    """The lid is off; nothing hangs on it."""
-    turn.say("Lid off, noted.", Why.READBACK)
-
-
-def aerated(turn: Turn, subject: str | None) -> None:
-    """The wort is aerated."""
-    turn.close(Do.AERATE)
-
-
 def task_reported(turn: Turn, task: Task) -> None:
     """A task was reported done by its number."""
     heard(turn)
@@ -294,23 +200,23 @@ HANDLERS: Mapping[Command, Callable[[Turn, str | None], None]] = {
     Command.REPEAT: _ignoring_subject(answers.repeat),
     Command.HELP: _ignoring_subject(answers.help_words),
     Command.OPTIONS: _ignoring_subject(answers.options),
-    Command.PAUSE: pause,
-    Command.CARRY_ON: carry_on,
-    Command.CANCEL_TIMER: cancel_timer,
-    Command.WATER_READY: report(Trigger.WATER_READY, Do.HEAT),
-    Command.GRAIN_IN: grain_in,
-    Command.BAG_OUT: report(Trigger.BAG_OUT, Do.LIFT),
-    Command.BOILING: report(Trigger.BOILING),
-    Command.LID_OFF: lid_off,
+    Command.PAUSE: clocks.pause,
+    Command.CARRY_ON: clocks.carry_on,
+    Command.CANCEL_TIMER: clocks.cancel_timer,
+    Command.WATER_READY: reports.report(Trigger.WATER_READY, Do.HEAT),
+    Command.GRAIN_IN: reports.grain_in,
+    Command.BAG_OUT: reports.report(Trigger.BAG_OUT, Do.LIFT),
+    Command.BOILING: reports.report(Trigger.BOILING),
+    Command.LID_OFF: reports.lid_off,
     Command.HOPS_IN: hops_in,
     Command.ADDED: added,
     Command.MISSED: missed,
-    Command.FLAME_OUT: report(Trigger.FLAME_OUT),
-    Command.WHIRLPOOL_DONE: report(Trigger.WHIRLPOOL_DONE),
-    Command.CHILLED: report(Trigger.CHILLED),
-    Command.TRANSFERRED: transferred,
-    Command.AERATED: aerated,
-    Command.PITCHED: report(Trigger.PITCHED),
+    Command.FLAME_OUT: reports.report(Trigger.FLAME_OUT),
+    Command.WHIRLPOOL_DONE: reports.report(Trigger.WHIRLPOOL_DONE),
+    Command.CHILLED: reports.report(Trigger.CHILLED),
+    Command.TRANSFERRED: reports.transferred,
+    Command.AERATED: reports.aerated,
+    Command.PITCHED: reports.report(Trigger.PITCHED),
     Command.CLEANED: _ignoring_subject(lambda turn: turn.lead(Trigger.COMPLETED)),
 }
 """``undo`` is not here: it needs the history, which only ``advance`` holds."""

@@ -21,6 +21,9 @@ TOGETHER_S = 15.0
 LATE_S = 20.0
 """A reminder is called late from this on."""
 
+NOT_BY_WORD = (TimerKind.ADDITION, TimerKind.BOIL, TimerKind.OWN)
+"""Due timers that only their own answer stops; the others any sign of life from the brewer."""
+
 FIRST_REPEATS_S = (30.0, 60.0, 120.0)
 LATER_REPEATS_S = 120.0
 
@@ -66,6 +69,11 @@ def pass_time(turn: Turn, on_due: Callable[[Turn, Timer], None]) -> None:
 def acknowledge(turn: Turn, wanted: Callable[[Timer], bool]) -> None:
     """Stop repeating the due timers that are meant."""
     turn.end_timers(lambda timer: timer.phase is Phase.DUE and wanted(timer), TimerNews.DONE)
+
+
+def heard(turn: Turn) -> None:
+    """The brewer is there: a rest, steep or chiller that is over need not be repeated."""
+    acknowledge(turn, lambda timer: timer.kind not in NOT_BY_WORD)
 
 
 def due_timers(state: State, *kinds: TimerKind) -> list[Timer]:
