@@ -11,7 +11,8 @@ from assistant.advice import figures
 from assistant.advice.timeline import Stage
 from assistant.day.answers import STAGE_WORDS, sayable
 from assistant.day.effects import Say, Why
-from assistant.day.hot_side import checklist, current_rest, gathering
+from assistant.day.hot_side import checklist, gathering
+from assistant.day.mash import current_rest
 from assistant.day.outlook import stage_end_s
 from assistant.day.quantities import QUANTITIES
 from assistant.day.state import Phase, Reading, State, Timer, TimerKind

@@ -13,7 +13,7 @@ from assistant.day.events import TimePassed
 from assistant.day.listening import listening
 from assistant.day.timers import next_due_s
 from assistant.hearing.words import NotUnderstood, understand
-from assistant.keyboard import Keyboard, LineEditor
+from assistant.keyboard import Keyboard, LineEditor, PlainLines
 from assistant.record.journal import Day, Journal
 from assistant.schedule.model import Schedule
 from assistant.screen import Screen, draw
@@ -140,7 +140,7 @@ def _say(session: Session, words: str, at: float) -> tuple[Effect, ...]:
 
 def _in_lines(session: Session, clock: DayClock, effects: tuple[Effect, ...]) -> None:
     """Without a terminal: a line in is words, a line out is what is said and when."""
-    with Keyboard() as keyboard:
+    with PlainLines() as keyboard:
         editor = LineEditor()
         while True:
             for effect in effects:

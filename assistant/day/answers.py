@@ -4,7 +4,8 @@ from assistant.advice import figures
 from assistant.advice.timeline import Stage
 from assistant.day.commands import COMMANDS, Command
 from assistant.day.effects import Why
-from assistant.day.hot_side import checklist, current_rest, gathering
+from assistant.day.hot_side import checklist, gathering
+from assistant.day.mash import current_rest
 from assistant.day.outlook import ORDER, stage_end_s
 from assistant.day.state import Phase, State, Timer, TimerKind
 from assistant.day.timer_kinds import POLICIES
@@ -102,6 +103,8 @@ def help_words(turn: Turn) -> None:
 def sayable(state: State) -> list[str]:
     """A few things worth saying now: options, reports of the stage, an example, the rest."""
     words: list[str] = []
+    if state.stage is Stage.FINISHED:
+        return [COMMANDS[command].words[0] for command in (Command.WHERE, Command.UNDO)]
     if state.advice is not None:
         words += [option.say for option in state.advice.finding.options]
     if state.question is not None:

@@ -12,7 +12,7 @@ from assistant.advice.timeline import Stage
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.gravity import gravity_from_plato, plato_from_brix
 from assistant.brewing.heat import WATER_HEAT_J_KG_K, mixed_temperature_c
-from assistant.day import boil_side, cold_side, hot_side
+from assistant.day import boil_side, cold_side, hot_side, mash
 from assistant.day.effects import Why
 from assistant.day.flow import task_done
 from assistant.day.quantities import Quantity
@@ -59,18 +59,18 @@ def _strike(turn: Turn, water_c: float, asked: bool) -> None:
 
 def _mash(turn: Turn, mash_c: float, asked: bool) -> None:
     state = turn.state
-    rest = hot_side.current_rest(state)
+    rest = mash.current_rest(state)
     heating = _open(turn, Do.HEAT)
     if heating:
         if mash_c >= rest.temperature_c - REACHED_K:
             task_done(turn, heating)
         elif asked:
-            minutes = hot_side.rest_heating_minutes(state, mash_c)
+            minutes = mash.rest_heating_minutes(state, mash_c)
             hot_side.still_heating(turn, Quantity.MASH_TEMPERATURE, minutes)
     if not turn.has_task(Do.HEAT, Do.HEAT_FOR, Do.ADD_WATER):
         _offer(turn, mash_finding(state.schedule, state.batch, rest, mash_c, state.now_s))
         if turn.state.advice is None:
-            hot_side.set_next_check(turn)
+            mash.set_next_check(turn)
 
 
 def _boil_up(turn: Turn, kettle_c: float, asked: bool) -> None:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping
 from assistant.advice import figures
 from assistant.advice.actions import Do
 from assistant.advice.timeline import Stage
-from assistant.day import additions, boil_side, cold_side, hot_side
+from assistant.day import additions, boil_side, cold_side, hot_side, mash
 from assistant.day.cautions import CAUTIONS, WET_GRAIN_FIRST_LIFT
 from assistant.day.effects import StageBegan, TimerNews, Why
 from assistant.day.quantities import Quantity
@@ -25,7 +25,7 @@ ENTRIES: Mapping[Stage, Callable[[Turn], None]] = {
     Stage.GATHER: hot_side.enter_gather,
     Stage.STRIKE: hot_side.enter_strike,
     Stage.DOUGH_IN: hot_side.enter_dough_in,
-    Stage.MASH: hot_side.enter_mash,
+    Stage.MASH: mash.enter_mash,
     Stage.LIFT: hot_side.enter_lift,
     Stage.BOIL_UP: boil_side.enter_boil_up,
     Stage.BOIL: boil_side.enter_boil,
@@ -42,7 +42,7 @@ def _heated(turn: Turn, task: Task) -> None:
     if turn.state.stage is Stage.STRIKE:
         hot_side.struck(turn, task)
     elif turn.state.stage is Stage.MASH:
-        hot_side.rest_heated(turn, task)
+        mash.rest_heated(turn, task)
     elif turn.state.stage is Stage.BOIL_UP:
         turn.lead(Trigger.COMPLETED)
 
@@ -63,7 +63,7 @@ def _chilled(turn: Turn, task: Task) -> None:
 
 def _burst_over(turn: Turn, task: Task) -> None:
     turn.end_timers(lambda timer: timer.kind is TimerKind.BURST, TimerNews.DONE)
-    hot_side.ask_after_remedy(turn)
+    mash.warmed(turn)
 
 
 def _watered(turn: Turn, task: Task) -> None:
@@ -114,7 +114,7 @@ def _reading_due(turn: Turn, timer: Timer) -> None:
 
 def _burst_due(turn: Turn, timer: Timer) -> None:
     turn.close(Do.HEAT_FOR)
-    hot_side.ask_after_remedy(turn)
+    mash.warmed(turn)
 
 
 def _overdue(turn: Turn, timer: Timer) -> None:
@@ -126,7 +126,7 @@ def _nothing(turn: Turn, timer: Timer) -> None:
 
 
 TIMERS_DUE: Mapping[TimerKind, Callable[[Turn, Timer], None]] = {
-    TimerKind.REST: hot_side.rest_over,
+    TimerKind.REST: mash.rest_over,
     TimerKind.STIR: hot_side.stir_due,
     TimerKind.ASK: _reading_due,
     TimerKind.BURST: _burst_due,
@@ -199,7 +199,7 @@ def enter(turn: Turn, stage: Stage) -> None:
     """Begin a stage: tell of it, speak its cautions once, and give its first tasks."""
     rest = None
     if stage is Stage.MASH:
-        rest = hot_side.current_rest(turn.state).name
+        rest = mash.current_rest(turn.state).name
     turn.change(
         stage=stage,
         stage_at_s=turn.now_s,
@@ -249,11 +249,11 @@ def _go(turn: Turn, trigger: Trigger) -> None:
     on = trigger in (Trigger.COMPLETED, Trigger.SKIPPED)
     if state.stage is Stage.MASH and on and state.rest + 1 < len(state.schedule.mash):
         _clear(turn, keep_open=False)
-        hot_side.next_rest(turn, state.rest + 1)
+        mash.next_rest(turn, state.rest + 1)
         return
     if state.stage is Stage.MASH and trigger is Trigger.WENT_BACK and state.rest > 0:
         _clear(turn, keep_open=False)
-        hot_side.next_rest(turn, state.rest - 1)
+        mash.next_rest(turn, state.rest - 1)
         return
     stage = led_to(state.stage, trigger)
     if stage is None:

@@ -1,26 +1,21 @@
-"""The day up to the lifted bag: gather, strike, dough in, mash and lift."""
+"""The day up to the lifted bag: gather, strike, dough in and lift; the rests are in ``mash``."""
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
 from assistant.advice.batch import Place, lifted, volume_now_l, with_temperature, with_volume
-from assistant.advice.mash_remedies import mash_j_k
 from assistant.advice.timeline import Stage, heating_minutes
 from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.brewing.heat import mash_heat_capacity_j_k, mash_temperature_c
-from assistant.day.effects import StageBegan, TimerNews, Why
+from assistant.day.effects import TimerNews, Why
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
-from assistant.day.state import Reached, State, Task, Timer, TimerKind
+from assistant.day.state import State, Task, Timer, TimerKind
 from assistant.day.turn import Turn
 from assistant.day.wording import ASK_WORDS, addition_words
-from assistant.schedule.model import Rest, YeastForm
+from assistant.schedule.model import YeastForm
 
 STIR_MIN = 3.0
-CHECK_EVERY_MIN = 15.0
-"""Between the temperature checks of a rest; common practice, no source."""
-
-LAST_CHECK_MIN = 6.0
-"""No check is set nearer to the end of a rest than this."""
+"""How long the grain is stirred in; common practice, no source."""
 
 ASK_AT = 0.88
 """Heating is asked after at this share of the time it should take, so the target is not missed."""
@@ -91,7 +86,7 @@ def enter_strike(turn: Turn) -> None:
     turn.open_task(Action(do=Do.HEAT, to_c=strike_c, power=1.0))
     minutes = strike_minutes(state, state.batch.temperature_c)
     turn.say(
-        f"Full power, heat to {figures.temperature(strike_c, turn.units)}. {_about(minutes)}",
+        f"Full power, heat to {figures.temperature(strike_c, turn.units)}. {about_words(minutes)}",
         Why.PROMPT,
     )
     ask_in(turn, Quantity.WATER_TEMPERATURE, minutes * ASK_AT)
@@ -108,10 +103,11 @@ def strike_minutes(state: State, from_c: float) -> float:
     capacity = mash_heat_capacity_j_k(
         volume_now_l(state.batch, kettle, state.now_s), 0.0, kettle.heat_capacity_j_k
     )
-    return _minutes(state, capacity, from_c, strike_target_c(state))
+    return minutes_to(state, capacity, from_c, strike_target_c(state))
 
 
-def _minutes(state: State, capacity_j_k: float, from_c: float, to_c: float) -> float:
+def minutes_to(state: State, capacity_j_k: float, from_c: float, to_c: float) -> float:
+    """Minutes of full power between two temperatures; an hour where the heater cannot do it."""
     try:
         return heating_minutes(
             state.schedule.kettle, capacity_j_k=capacity_j_k, from_c=from_c, to_c=to_c
@@ -120,7 +116,8 @@ def _minutes(state: State, capacity_j_k: float, from_c: float, to_c: float) -> f
         return 60.0
 
 
-def _about(minutes: float) -> str:
+def about_words(minutes: float) -> str:
+    """``About 12 minutes.``"""
     return f"About {figures.duration(max(round(minutes), 1) * 60)}."
 
 
@@ -139,7 +136,7 @@ def ask_in(turn: Turn, quantity: Quantity, minutes: float) -> None:
 def still_heating(turn: Turn, quantity: Quantity, minutes: float) -> None:
     """Say how much longer and ask again then."""
     if minutes >= 1:
-        turn.say(f"{_about(minutes)[:-1]} more.", Why.ANSWER)
+        turn.say(f"{about_words(minutes)[:-1]} more.", Why.ANSWER)
     ask_in(turn, quantity, minutes * (ASK_AT if minutes > 3 else 1.0))
 
 
@@ -199,85 +196,6 @@ def stirred(turn: Turn, task: Task) -> None:
 def stir_due(turn: Turn, timer: Timer) -> None:
     """Stirring has taken long enough: its task closes by itself."""
     turn.close(Do.STIR)
-
-
-def current_rest(state: State) -> Rest:
-    """The rest of the mash at hand."""
-    return state.schedule.mash[state.rest]
-
-
-def enter_mash(turn: Turn) -> None:
-    """A rest begins: the first holds what dough-in gave, a later one is heated to."""
-    rest = current_rest(turn.state)
-    if turn.state.rest == 0:
-        begin_rest(turn)
-        return
-    turn.open_task(Action(do=Do.HEAT, to_c=rest.temperature_c, power=1.0))
-    minutes = rest_heating_minutes(turn.state, turn.state.batch.temperature_c)
-    turn.say(
-        f"Heat to {figures.temperature(rest.temperature_c, turn.units)} for {rest.name}, "
-        f"stirring, bag off the bottom. {_about(minutes)}",
-        Why.PROMPT,
-    )
-    ask_in(turn, Quantity.MASH_TEMPERATURE, minutes * ASK_AT)
-
-
-def rest_heating_minutes(state: State, from_c: float) -> float:
-    """Minutes of full power from a mash temperature to the rest at hand."""
-    capacity = mash_j_k(state.schedule, state.batch, state.now_s)
-    return _minutes(state, capacity, from_c, current_rest(state).temperature_c)
-
-
-def begin_rest(turn: Turn) -> None:
-    """The rest's clock starts, with checks of its temperature on the way."""
-    rest = current_rest(turn.state)
-    turn.open_task(Action(do=Do.HOLD, at_c=rest.temperature_c, minutes=rest.minutes))
-    turn.set_timer(
-        Timer(name=rest_name(rest), kind=TimerKind.REST, due_s=turn.now_s + rest.minutes * 60)
-    )
-    set_next_check(turn)
-    length = figures.duration(rest.minutes * 60)
-    if turn.state.rest == 0:
-        turn.say(f"{figures.sentence(rest_name(rest))}, {length}. Mash temperature?", Why.PROMPT)
-        turn.ask(Quantity.MASH_TEMPERATURE, "where the mash landed")
-    else:
-        turn.say(f"{figures.sentence(rest_name(rest))}, {length}. Lid on.", Why.PROMPT)
-
-
-def rest_name(rest: Rest) -> str:
-    """``beta rest``, ``mash-out``: the rest's name as it is spoken and its timer's name."""
-    plain = rest.name.lower()
-    return rest.name if "rest" in plain or plain.startswith("mash") else f"{rest.name} rest"
-
-
-def set_next_check(turn: Turn) -> None:
-    """Set the next temperature check of the rest at hand, if there is time for one."""
-    timer = turn.state.timer(rest_name(current_rest(turn.state)))
-    if timer is None:
-        return
-    left_min = (timer.due_s - turn.now_s) / 60
-    if left_min - CHECK_EVERY_MIN >= LAST_CHECK_MIN:
-        ask_in(turn, Quantity.MASH_TEMPERATURE, CHECK_EVERY_MIN)
-
-
-def rest_over(turn: Turn, timer: Timer) -> None:
-    """A rest has lasted long enough."""
-    turn.lead(Trigger.COMPLETED)
-
-
-def next_rest(turn: Turn, rest: int) -> None:
-    """Go to another rest within the mash."""
-    turn.change(rest=rest)
-    name = current_rest(turn.state).name
-    turn.effects.append(StageBegan(stage=Stage.MASH, rest=name))
-    turn.change(reached=(*turn.state.reached, Reached(at=turn.now_s, stage=Stage.MASH, rest=name)))
-    enter_mash(turn)
-
-
-def rest_heated(turn: Turn, task: Task) -> None:
-    """The heat for a rest has done its work."""
-    struck(turn, task)
-    begin_rest(turn)
 
 
 def enter_lift(turn: Turn) -> None:

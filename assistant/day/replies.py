@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from assistant.advice import figures
 from assistant.advice.actions import Do
 from assistant.advice.timeline import Stage
-from assistant.day import additions, answers, clocks, hot_side, reports
+from assistant.day import additions, answers, clocks, hot_side, mash, reports
 from assistant.day.choices import choose, let_be
 from assistant.day.commands import COMMANDS, Command
 from assistant.day.effects import Why
@@ -120,7 +120,7 @@ def skip(turn: Turn, subject: str | None) -> None:
         waive_asks(turn)
     elif state.stage is Stage.MASH and turn.has_task(Do.HEAT):
         turn.close(Do.HEAT)
-        hot_side.begin_rest(turn)
+        mash.begin_rest(turn)
     else:
         heard(turn)
         turn.lead(Trigger.SKIPPED)

@@ -30,7 +30,7 @@ from assistant.day.events import (
     TaskDone,
     TimerRequested,
 )
-from assistant.day.hot_side import current_rest
+from assistant.day.mash import current_rest
 from assistant.day.quantities import QUANTITIES
 from assistant.day.state import Past, Phase, State
 from assistant.day.timer_kinds import POLICIES
