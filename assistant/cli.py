@@ -61,20 +61,16 @@ def brew(
     loaded = _load(schedule, units)
     _plan(loaded, schedule)
     path = str(schedule.resolve())
-    with _journal(data) as journal, _record_kept():
+    with _journal(data) as journal, _record_kept(), _stopped_by_hand():
         if pipe:
             from assistant.pipe import run_pipe
 
             wall = iter(time.time, None)
             run_pipe(loaded, path, journal, sys.stdin.buffer, sys.stdout, wall)
-            return
-        from assistant.run import run_day
+        else:
+            from assistant.run import run_day
 
-        try:
             run_day(loaded, path, journal, speed=speed)
-        except KeyboardInterrupt:
-            click.echo("Stopped. The day is kept: the same command goes on with it.", err=True)
-            sys.exit(STOPPED)
 
 
 @main.command()
@@ -196,6 +192,15 @@ def _record_kept() -> Iterator[None]:
     except BrokenPipeError:
         sys.stderr.close()
         sys.exit(0)
+
+
+@contextmanager
+def _stopped_by_hand() -> Iterator[None]:
+    """End with the status for Ctrl-C, at a question too, and say that nothing is lost."""
+    try:
+        yield
+    except (KeyboardInterrupt, click.Abort):
+        _fail("Stopped. The day is kept: the same command goes on with it.", status=STOPPED)
 
 
 def _console() -> "Console":

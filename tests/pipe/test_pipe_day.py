@@ -1,5 +1,6 @@
 """A day with faults, driven through the real command: cold mash, low gravity, missed hops."""
 
+import signal
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from pathlib import Path
@@ -201,3 +202,16 @@ def test_nothing_to_resume_is_said(drive: Drive) -> None:
         "text": "there is no unfinished day of this schedule: say start",
     }
     driver.close()
+
+
+def test_stopped_by_hand_it_ends_with_130_and_keeps_the_day(drive: Drive, tmp_path: Path) -> None:
+    driver = drive()
+    driver.send(say="start")
+    driver.process.send_signal(signal.SIGINT)
+    assert driver.process.wait(timeout=20) == 130
+    assert driver.process.stderr is not None
+    assert driver.process.stderr.read() == (
+        "Stopped. The day is kept: the same command goes on with it.\n"
+    )
+    again = drive()
+    assert again.send(1, say="resume")[0]["stage"] == "gather"
