@@ -79,6 +79,7 @@ def brew(
 @units_option
 def rehearse(schedule: Path | None, everything: bool, units: str | None) -> None:
     """A whole day in seconds, with a simulated kettle and a simulated brewer."""
+    from assistant.brewing.errors import OutOfRange
     from assistant.rehearsal.day import Stuck
     from assistant.rehearsal.page import rehearse_command
     from assistant.samples import rehearsed_sample
@@ -88,8 +89,10 @@ def rehearse(schedule: Path | None, everything: bool, units: str | None) -> None
     _plan(loaded, path)
     try:
         rehearse_command(loaded, _console(), everything=everything)
-    except Stuck as error:
+    except (OutOfRange, Stuck) as error:
         _fail(f"{path}: {error}")
+    except KeyboardInterrupt:
+        sys.exit(STOPPED)
 
 
 @main.command()

@@ -7,14 +7,11 @@ minutes they really got.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from assistant.brewing.hops import bitterness_ibu, steep_equivalent_minutes, utilisation
+from assistant.brewing.hops import COLDEST_C, bitterness_ibu, steep_equivalent_minutes, utilisation
 from assistant.schedule.model import AdditionKind, Schedule
 
 STEEP_COOLING_PER_HOUR = 0.15
 """How fast a covered 20 litre kettle nears the room's temperature; from memory, unchecked."""
-
-SLOWEST_ISOMERISATION_C = 70.0
-"""Below this no bitterness is counted."""
 
 LONGEST_BOIL_MIN = 600.0
 """Utilisation has long levelled off by then."""
@@ -46,7 +43,7 @@ def steep_minutes_at_boil(schedule: Schedule, boiling_c: float) -> float:
     """
     whirlpool = schedule.whirlpool
     start_c = min(whirlpool.temperature_c, boiling_c)
-    if whirlpool.steep_minutes == 0 or start_c < SLOWEST_ISOMERISATION_C:
+    if whirlpool.steep_minutes == 0 or start_c < COLDEST_C:
         return 0.0
     return steep_equivalent_minutes(
         from_c=start_c,

@@ -2,7 +2,7 @@
 
 from assistant.advice import figures
 from assistant.advice.timeline import CLOSEST_TO_COOLANT_K
-from assistant.schedule.model import AdditionKind, ChillMethod, Moment, Schedule, Vessel
+from assistant.schedule.model import ChillMethod, Schedule, Vessel
 
 MASH_FILL_LIMIT = 0.97
 """Share of the brim a mash may reach: room to stir; common practice, no source."""
@@ -50,13 +50,6 @@ def warnings(
         )
     if schedule.package and schedule.package.into is Vessel.BOTTLES:
         found.extend(bottle_warnings(schedule.package.carbonation_vol))
-    if any(
-        addition.kind is AdditionKind.HOPS
-        and addition.alpha is None
-        and addition.moment is not Moment.DAY
-        for addition in schedule.additions
-    ):
-        found.append("Hops without an alpha figure are left out of the bitterness.")
     return tuple(found)
 
 

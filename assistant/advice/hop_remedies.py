@@ -12,6 +12,9 @@ NOTICEABLE_IBU = 1.5
 MOST_TIMES = 3.0
 """More than this many times the hops planned is never advised; common practice, no source."""
 
+MOST_HOPS_G = 2000.0
+"""Nor more than this at once, in a kettle at home; common practice, no source."""
+
 FLAVOUR_MINUTES = 20.0
 """Hops meant for less boil than this are for flavour: time, not weight, puts them right."""
 
@@ -59,7 +62,7 @@ def hops_finding(
             new_minutes=left_min,
         )
         grams = round(wanted_g - addition.weight_g if already_in else wanted_g, 1)
-        if wanted_g <= MOST_TIMES * addition.weight_g:
+        if wanted_g <= min(MOST_TIMES * addition.weight_g, MOST_HOPS_G):
             options.insert(
                 0,
                 Option(

@@ -17,6 +17,7 @@ from assistant.advice.timeline import (
     timeline,
 )
 from assistant.brewing.colour import beer_colour_ebc
+from assistant.brewing.errors import require
 from assistant.brewing.fermentation import abv_percent, final_gravity
 from assistant.brewing.gas import keg_pressure_kpa, priming_g
 from assistant.brewing.gravity import gravity_from_extract, plato_from_gravity
@@ -33,6 +34,12 @@ from assistant.schedule.model import (
 
 LAGER_RATE_MILLION_ML_P = 1.25
 """From this pitching rate on a beer is oxygenated as a lager; between the usual 0.75 and 1.5."""
+
+WARMEST_PRIMED_C = 35.0
+"""Residual gas is reckoned no warmer than this: taking it for more there primes with less."""
+
+STRONGEST_KG_L = 0.36
+"""Extract in a litre of wort of 1.15, where the density equations end."""
 
 KEG_SERVING_C = 4.0
 """The temperature of the keg the pressure is meant for; common practice, no source."""
@@ -137,6 +144,8 @@ def make_plan(schedule: Schedule) -> Plan:
     )
     sugars_kg = sugar_kg(schedule.additions)
     extract_kg = mash_extract_kg + sugars_kg
+    require("extract of the grist", extract_kg, 0.001, 1000.0, "kg")
+    require("extract in a litre of wort", extract_kg / postboil_l, 0.0, STRONGEST_KG_L, "kg")
     preboil_gravity = gravity_from_extract(mash_extract_kg, preboil_l)
     postboil_gravity = gravity_from_extract(extract_kg, postboil_l)
     fermenter_kg = extract_kg * (postboil_l - kettle.left_behind_l) / postboil_l
@@ -263,7 +272,7 @@ def packaging(schedule: Schedule) -> tuple[float | None, float | None]:
         priming_g(
             volume_l=schedule.volume_l,
             carbonation_vol=package.carbonation_vol,
-            temperature_c=schedule.ferment.high_c,
+            temperature_c=min(schedule.ferment.high_c, WARMEST_PRIMED_C),
             sugar=package.sugar.value,
         ),
         None,

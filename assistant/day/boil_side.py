@@ -155,7 +155,7 @@ def boil_check(turn: Turn) -> None:
     turn.ask(Quantity.GRAVITY, "whether the boil should be longer or shorter")
 
 
-def boil_over(turn: Turn, timer: Timer) -> None:
+def boil_ended(turn: Turn, timer: Timer) -> None:
     """The boil has lasted long enough: the heat goes off when the brewer says so."""
     if not turn.has_task(Do.FLAMEOUT):
         turn.open_task(Action(do=Do.FLAMEOUT))

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from assistant.advice.timeline import Stage
-from assistant.schedule.model import ChillMethod, HeaterKind, Schedule
+from assistant.schedule.model import ChillMethod, HeaterKind, Schedule, Vessel
 
 
 class Caution(Enum):
@@ -25,6 +25,7 @@ class Caution(Enum):
     ICE = "ice"
     GLASS = "glass"
     CAUSTIC = "caustic"
+    BOTTLES = "bottles"
     CARBON_DIOXIDE = "carbon dioxide"
 
 
@@ -89,6 +90,13 @@ CAUTIONS: Mapping[Caution, CautionSpec] = {
     Caution.CAUSTIC: CautionSpec(
         stage=Stage.CLEAN,
         text="Gloves and goggles for cleaners. Never mix two. Pour cleaner into water.",
+    ),
+    Caution.BOTTLES: CautionSpec(
+        stage=Stage.CLEAN,
+        text="Bottle only beer that has finished, and weigh its sugar: over-primed bottles burst.",
+        applies=lambda schedule: (
+            schedule.package is not None and schedule.package.into is Vessel.BOTTLES
+        ),
     ),
 }
 

@@ -1,7 +1,7 @@
 """What a brewer can say: each command with its words, its meaning and the stages it belongs to.
 
 This table is the only place a command's words stand. A phrase with ``*`` takes a name in that
-place: an addition, a timer. Adding a command is a row here, its handling in ``advance`` and its
+place: an addition, a timer. Adding a command is a row here, its handler in ``replies`` and its
 test. Readings, numbers, notes and timers of the brewer's own have forms of their own in
 ``hearing``.
 """

@@ -131,7 +131,7 @@ TIMERS_DUE: Mapping[TimerKind, Callable[[Turn, Timer], None]] = {
     TimerKind.ASK: _reading_due,
     TimerKind.BURST: _burst_due,
     TimerKind.BOIL_OVER: _nothing,
-    TimerKind.BOIL: boil_side.boil_over,
+    TimerKind.BOIL: boil_side.boil_ended,
     TimerKind.ADDITION: additions.addition_due,
     TimerKind.CHILLER: _nothing,
     TimerKind.OVERDUE: _overdue,

@@ -94,6 +94,9 @@ def _needs_no_row(reminder: str) -> bool:
 def _program(rows: list[Row], line: Line) -> None:
     if is_routine(line):
         return
+    if not rows:
+        rows.append(Row(at=line.at, program=line.text, warning=line.why is Why.WARNING))
+        return
     last = rows[-1]
     if line.why is Why.PROMPT and last.program.endswith("all here?"):
         rows[-1] = replace(last, times=last.times + 1)

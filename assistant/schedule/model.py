@@ -35,7 +35,7 @@ class Heater:
 
 @dataclass(frozen=True, kw_only=True)
 class Kettle:
-    """The kettle card: what the brewer believes of the kettle before it has taught anything."""
+    """The kettle card: what the brewer believes of the kettle."""
 
     name: str
     holds_l: float

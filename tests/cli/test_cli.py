@@ -137,3 +137,24 @@ def test_an_unfinished_day_is_offered_and_gone_on_with(tmp_path: Path) -> None:
     again = kettleside("brew", str(AMBER), "--data", str(tmp_path), typed="y\nwhere are we\n")
     assert "is not finished. Go on with it?" in again.stdout
     assert "Getting ready: Weigh 4 kilos of pale ale malt" in again.stdout
+
+
+@pytest.mark.parametrize("sample", sorted(SAMPLES.glob("*.yaml")), ids=lambda path: path.stem)
+def test_every_sample_is_rehearsed_to_its_end(sample: Path) -> None:
+    done = kettleside("rehearse", str(sample))
+    assert done.returncode == 0, done.stderr
+    assert "FINISHED" in done.stdout
+    assert "what changed it" in done.stdout
+
+
+def test_wort_past_any_table_is_refused_in_words(tmp_path: Path) -> None:
+    syrup = tmp_path / "syrup.yaml"
+    syrup.write_text(
+        AMBER.read_text()
+        .replace("4.0 kg", "40 kg")
+        .replace("kettles/", f"{SAMPLES}/kettles/")
+        .replace(f"{SAMPLES}/kettles/garage-35l.yaml", "{holds: 35 L, heater: {power: 2.8 kW}}")
+    )
+    done = kettleside("plan", str(syrup))
+    assert done.returncode == 2
+    assert "extract in a litre of wort" in done.stderr
