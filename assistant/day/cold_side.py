@@ -3,6 +3,7 @@
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
 from assistant.advice.batch import Place, transferred, with_temperature, with_water
+from assistant.advice.cold_remedies import HOTTEST_PITCH_C
 from assistant.advice.timeline import CHILLED_WATER_C, Stage, chill_target_c
 from assistant.day.boil_side import chill_minutes, judge_wort
 from assistant.day.choices import let_be
@@ -16,6 +17,8 @@ from assistant.schedule.model import Moment, YeastForm
 
 PATIENCE_S = 900.0
 """How long the day waits for a reading it would like before it goes on without."""
+
+TEMPERATURE = Quantity.FERMENTER_TEMPERATURE.value
 
 CLEANING_S = 1800.0
 """After this a day whose brewer says nothing more is finished."""
@@ -111,6 +114,11 @@ def water_in(turn: Turn, task: Task) -> None:
 
 def topped_up(turn: Turn, task: Task) -> None:
     """The fermenter is topped up; what that made of the beer is looked at once."""
+    batch, water_l = turn.state.batch, task.action.litres or 0.0
+    water_c = task.action.temperature_c or CHILLED_WATER_C
+    whole_l = batch.volume_l + water_l
+    mixed_c = (batch.volume_l * batch.temperature_c + water_l * water_c) / whole_l
+    turn.change(batch=with_temperature(batch, mixed_c, turn.now_s))
     water_in(turn, task)
     if not turn.state.topped_up:
         turn.change(topped_up=True)
@@ -132,6 +140,11 @@ def offer_yeast(turn: Turn) -> None:
     state = turn.state
     waiting = any(ask.needed for ask in state.asks) or state.advice or state.question
     if waiting or turn.has_task(Do.AERATE, Do.CHILL, Do.PITCH) or state.stage is not Stage.PITCH:
+        return
+    if state.batch.temperature_c > HOTTEST_PITCH_C and TEMPERATURE not in state.waived:
+        turn.ask(Quantity.FERMENTER_TEMPERATURE, "whether the wort is cold enough", needed=True)
+        turn.say("The wort was too hot for yeast. Fermenter temperature?", Why.QUESTION)
+        be_patient(turn)
         return
     yeast = state.schedule.yeast
     dry_g = state.plan.yeast_dry_g if yeast.form is YeastForm.DRY else None

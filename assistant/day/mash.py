@@ -17,6 +17,7 @@ from assistant.day.hot_side import (
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
 from assistant.day.state import Reached, State, Task, Timer, TimerKind
+from assistant.day.timers import heard
 from assistant.day.turn import Turn
 from assistant.schedule.model import Rest
 
@@ -56,6 +57,7 @@ def rest_heating_minutes(state: State, from_c: float) -> float:
 
 def begin_rest(turn: Turn) -> None:
     """The rest's clock starts, with checks of its temperature on the way."""
+    heard(turn)
     rest = current_rest(turn.state)
     turn.open_task(Action(do=Do.HOLD, at_c=rest.temperature_c, minutes=rest.minutes))
     turn.set_timer(

@@ -9,7 +9,7 @@ from assistant.day import additions, answers, clocks, hot_side, mash, reports
 from assistant.day.choices import choose, let_be
 from assistant.day.commands import COMMANDS, Command
 from assistant.day.effects import Why
-from assistant.day.flow import TIMED, task_done
+from assistant.day.flow import STEPS, TIMED, task_done
 from assistant.day.quantities import Quantity
 from assistant.day.readings import accept
 from assistant.day.stages import Trigger
@@ -57,6 +57,9 @@ def _done_timer(turn: Turn, timer: Timer) -> bool:
         return True
     task = next((t for t in turn.state.tasks if t.action.do is TIMER_TASKS.get(timer.kind)), None)
     heard(turn)
+    said_s = turn.now_s - (timer.announced_s or 0.0)
+    if timer.kind in STEPS and said_s > MEANS_THE_REMINDER_S:
+        return False
     acknowledge(turn, lambda other: other.name == timer.name)
     if task is not None:
         task_done(turn, task)
@@ -66,6 +69,9 @@ def _done_timer(turn: Turn, timer: Timer) -> bool:
         turn.say("Good.", Why.READBACK)
     return True
 
+
+MEANS_THE_REMINDER_S = 60.0
+"""Later than this after a rest was over, "done" means the task that followed from it."""
 
 TIMER_TASKS = {TimerKind.BOIL: Do.FLAMEOUT, TimerKind.BURST: Do.HEAT_FOR}
 

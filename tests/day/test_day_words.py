@@ -210,3 +210,18 @@ def test_where_are_we_and_how_long_have_an_answer_everywhere(amber: Schedule, st
     for command in (Command.WHERE, Command.HOW_LONG, Command.WHATS_NEXT, Command.HELP):
         assert day.command(command).said()
         assert len(day.said().split()) <= 30
+
+
+def test_done_long_after_a_rest_is_over_means_the_task_that_followed(amber: Schedule) -> None:
+    day = at_stage(amber, Stage.LIFT).wait(600).command(Command.DONE)
+    assert day.state.stage is Stage.BOIL_UP
+
+
+def test_yeast_is_not_offered_into_wort_last_known_as_hot(amber: Schedule) -> None:
+    day = at_stage(amber, Stage.CHILL).wait(60).read(Quantity.KETTLE_TEMPERATURE, 60, "degC")
+    day.command(Command.TRANSFERRED).wait(901)
+    assert day.state.stage is Stage.PITCH
+    day.done(Do.AERATE).wait(3000)
+    assert not any(task.action.do is Do.PITCH for task in day.state.tasks)
+    day.read(Quantity.FERMENTER_TEMPERATURE, 19, "degC")
+    assert day.task(Do.PITCH)
