@@ -1,8 +1,8 @@
 """Air pressure by altitude, and where water boils under it."""
 
-import math
 from typing import Final
 
+from assistant.brewing.curves import Figure, power, sqrt
 from assistant.brewing.errors import Bounds, require
 
 SEA_LEVEL_KPA: Final = 101.325
@@ -24,7 +24,7 @@ _N9: Final = -0.23855557567849
 _N10: Final = 650.17534844798
 
 
-def air_pressure_kpa(altitude_m: float) -> float:
+def air_pressure_kpa(altitude_m: Figure) -> Figure:
     """Air pressure in kPa at this altitude in the standard atmosphere.
 
     `altitude_m` is -500 to 6000 m; raises `OutOfRange` outside that. Weather moves the true
@@ -33,20 +33,20 @@ def air_pressure_kpa(altitude_m: float) -> float:
     """
     require("altitude", altitude_m, *ALTITUDE_M)
     geopotential_m = _EARTH_RADIUS_M * altitude_m / (_EARTH_RADIUS_M + altitude_m)
-    return SEA_LEVEL_KPA * math.pow(1.0 - 0.0065 * geopotential_m / 288.15, 5.25588)
+    return SEA_LEVEL_KPA * power(1.0 - 0.0065 * geopotential_m / 288.15, 5.25588)
 
 
-def boiling_point_c(altitude_m: float) -> float:
+def boiling_point_c(altitude_m: Figure) -> Figure:
     """Boiling point of water in °C at this altitude.
 
     `altitude_m` is -500 to 6000 m; raises `OutOfRange` outside that. Weather moves it by about
     1 °C; wort of 12 °P boils about 0.2 °C higher.
     Source: pressure by ISO 2533:1975; saturation temperature by IAPWS-IF97, region 4, equation 31.
     """
-    beta = math.pow(air_pressure_kpa(altitude_m) / 1000.0, 0.25)
+    beta = power(air_pressure_kpa(altitude_m) / 1000.0, 0.25)
     e = beta * beta + _N3 * beta + _N6
     f = _N1 * beta * beta + _N4 * beta + _N7
     g = _N2 * beta * beta + _N5 * beta + _N8
-    d = 2.0 * g / (-f - math.sqrt(f * f - 4.0 * e * g))
-    root = math.sqrt((_N10 + d) * (_N10 + d) - 4.0 * (_N9 + _N10 * d))
+    d = 2.0 * g / (-f - sqrt(f * f - 4.0 * e * g))
+    root = sqrt((_N10 + d) * (_N10 + d) - 4.0 * (_N9 + _N10 * d))
     return (_N10 + d - root) / 2.0 - 273.15

@@ -3,6 +3,10 @@
 import math
 from typing import Final
 
+import numpy as np
+
+from assistant.brewing.curves import Curve
+
 Bounds = tuple[float, float, str]
 """Lowest and highest accepted value, and the unit as a brewer says it."""
 
@@ -68,13 +72,18 @@ class UnknownSugar(ValueError):
         return f"priming sugar {self.found!r} is not known, wanted one of: {', '.join(self.wanted)}"
 
 
-def require(what: str, value: float, low: float, high: float, unit: str = "") -> None:
+def require(what: str, value: float | Curve, low: float, high: float, unit: str = "") -> None:
     """Raise `OutOfRange` unless `value` is a number from `low` to `high`, both included.
 
-    `what` names the value in a brewer's words; `unit` is the unit of all three figures.
-    Not-a-number and infinity are never accepted.
+    Of a curve each figure must be; the first that is not is the one found. `what` names the value
+    in a brewer's words; `unit` is the unit of all three figures. Not-a-number and infinity are
+    never accepted.
     """
-    if not (math.isfinite(value) and low <= value <= high):
+    if isinstance(value, np.ndarray):
+        within = np.isfinite(value) & (low <= value) & (value <= high)
+        if not within.all():
+            raise OutOfRange(what, float(value[~within][0]), low, high, unit)
+    elif not (math.isfinite(value) and low <= value <= high):
         raise OutOfRange(what, value, low, high, unit)
 
 

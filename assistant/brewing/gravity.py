@@ -7,6 +7,7 @@ down; that is how every change of gravity here is computed.
 
 from typing import Final
 
+from assistant.brewing.curves import Figure, held, swapped
 from assistant.brewing.errors import EXTRACT_PLATO, FILLED_L, GRAVITY, LIQUID_C, VOLUME_L, require
 from assistant.brewing.water import WATER_KG_L, density_kg_m3
 
@@ -18,7 +19,7 @@ _ASBC_CUBIC: Final = (-616.868, 1111.14, -630.272, 135.997)
 _PLATO_OF_WATER: Final = -0.003
 
 
-def plato_from_gravity(gravity: float) -> float:
+def plato_from_gravity(gravity: Figure) -> Figure:
     """Extract in °P (g per 100 g) of wort of this gravity.
 
     `gravity` is 0.98 to 1.15; raises `OutOfRange` outside that. The fit was made for 1.000 to
@@ -28,10 +29,10 @@ def plato_from_gravity(gravity: float) -> float:
     """
     require("gravity", gravity, *GRAVITY)
     plato = _cubic(gravity)
-    return 0.0 if _PLATO_OF_WATER - 1e-9 <= plato < 0.0 else plato
+    return swapped(plato, (plato >= _PLATO_OF_WATER - 1e-9) & (plato < 0.0), by=0.0)
 
 
-def gravity_from_plato(plato: float) -> float:
+def gravity_from_plato(plato: Figure) -> Figure:
     """Gravity (20/20 °C) of wort of this extract in °P; undoes `plato_from_gravity`.
 
     `plato` is -5.3 to 34.3 °P; raises `OutOfRange` outside that, and is trustworthy where
@@ -39,15 +40,14 @@ def gravity_from_plato(plato: float) -> float:
     Source: the ASBC cubic, solved by Newton's method.
     """
     require("extract", plato, *EXTRACT_PLATO)
-    if _PLATO_OF_WATER <= plato <= 0.0:
-        return 1.0
     gravity = 1.0 + plato / (258.6 - 0.8796 * plato)
     for _ in range(8):
-        gravity -= (_cubic(gravity) - plato) / _cubic_slope(gravity)
-    return _within_range(gravity)
+        gravity = gravity - (_cubic(gravity) - plato) / _cubic_slope(gravity)
+    pure = (plato >= _PLATO_OF_WATER) & (plato <= 0.0)
+    return swapped(_within_range(gravity), pure, by=1.0)
 
 
-def extract_kg(volume_l: float, gravity: float) -> float:
+def extract_kg(volume_l: float, gravity: Figure) -> Figure:
     """Kilograms of extract dissolved in `volume_l` of wort of this gravity.
 
     `volume_l` is 0 to 1000 L at 20 °C, `gravity` 0.98 to 1.15; raises `OutOfRange` outside those.
@@ -80,7 +80,7 @@ def gravity_from_extract(extract_kg: float, volume_l: float) -> float:
     return _within_range(gravity)
 
 
-def points(gravity: float) -> float:
+def points(gravity: Figure) -> Figure:
     """Gravity points: thousandths above 1.000, so 1.048 is 48 points.
 
     `gravity` is 0.98 to 1.15; raises `OutOfRange` outside that.
@@ -103,7 +103,7 @@ def gravity_with_water(volume_l: float, gravity: float, water_l: float) -> float
     return gravity_from_extract(extract_kg(volume_l, gravity), volume_l + water_l)
 
 
-def hydrometer_at_20(gravity_read: float, sample_c: float, scale_c: float = 20.0) -> float:
+def hydrometer_at_20(gravity_read: float, sample_c: Figure, scale_c: float = 20.0) -> Figure:
     """True gravity at 20 °C from a hydrometer read in a sample that is warmer or colder.
 
     `gravity_read` is 0.94 to 1.15 as read (water near the boil floats a hydrometer at 0.96);
@@ -136,21 +136,21 @@ def plato_from_brix(brix: float, wort_correction: float = 1.04) -> float:
     return brix / wort_correction
 
 
-def _cubic(gravity: float) -> float:
+def _cubic(gravity: Figure) -> Figure:
     c0, c1, c2, c3 = _ASBC_CUBIC
     return c0 + gravity * (c1 + gravity * (c2 + gravity * c3))
 
 
-def _cubic_slope(gravity: float) -> float:
+def _cubic_slope(gravity: Figure) -> Figure:
     _, c1, c2, c3 = _ASBC_CUBIC
     return c1 + gravity * (2.0 * c2 + gravity * 3.0 * c3)
 
 
-def _extract_kg_l(gravity: float) -> float:
+def _extract_kg_l(gravity: Figure) -> Figure:
     return gravity * WATER_KG_L * plato_from_gravity(gravity) / 100.0
 
 
-def _within_range(gravity: float) -> float:
+def _within_range(gravity: Figure) -> Figure:
     # A solution at the very end of the range may miss it by rounding, and must stay usable.
     low, high, _ = GRAVITY
-    return min(max(gravity, low), high)
+    return held(gravity, low, high)

@@ -11,6 +11,7 @@ from typing import Final
 
 from assistant.brewing.air import air_pressure_kpa as air_pressure_kpa
 from assistant.brewing.air import boiling_point_c as boiling_point_c
+from assistant.brewing.curves import Figure, expm1
 from assistant.brewing.errors import (
     CAPACITY_J_K,
     EXTRACT_PLATO,
@@ -155,16 +156,16 @@ def temperature_after(
     *,
     capacity_j_k: float,
     from_c: float,
-    seconds: float,
+    seconds: Figure,
     power_w: float,
     loss_w_k: float,
     room_c: float,
-) -> float:
+) -> Figure:
     """Temperature in °C after `seconds` of heating, or of cooling when `power_w` is zero.
 
-    Ranges as for `heating_seconds`, with `seconds` 0 to 1 000 000; raises `OutOfRange` outside
-    those. It knows nothing of boiling: the result may exceed the boiling point, where true wort
-    stays and gives off steam.
+    `seconds`, 0 to 1 000 000, may be a curve; other ranges as for `heating_seconds`. Raises
+    `OutOfRange` outside those. It knows nothing of boiling: the result may exceed the boiling
+    point, where true wort stays and gives off steam.
     Source: Newton's law of cooling with a constant source, solved in closed form.
     """
     _require_kettle(capacity_j_k, from_c, power_w, loss_w_k, room_c)
@@ -172,7 +173,7 @@ def temperature_after(
     if loss_w_k < _NEGLIGIBLE_LOSS_W_K:
         return from_c + power_w * seconds / capacity_j_k
     ceiling_c = room_c + power_w / loss_w_k
-    return from_c - (ceiling_c - from_c) * math.expm1(-loss_w_k * seconds / capacity_j_k)
+    return from_c - (ceiling_c - from_c) * expm1(-loss_w_k / capacity_j_k * seconds)
 
 
 def water_to_move_mash_l(

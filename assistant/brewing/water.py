@@ -7,6 +7,7 @@ unchecked), which no kettle mark can show.
 
 from typing import Final
 
+from assistant.brewing.curves import Figure
 from assistant.brewing.errors import GRAIN_KG, LIQUID_C, VOLUME_L, require
 
 WATER_KG_L: Final = 0.99820
@@ -26,7 +27,7 @@ _KELL_NUMERATOR: Final = (
 _KELL_DENOMINATOR: Final = 16.879850e-3
 
 
-def density_kg_m3(temperature_c: float) -> float:
+def density_kg_m3(temperature_c: Figure) -> Figure:
     """Density of air-free water in kg/m3 at one atmosphere.
 
     `temperature_c` is 0 to 105 °C; above 100 °C the formula stands for water held liquid, so
@@ -39,7 +40,7 @@ def density_kg_m3(temperature_c: float) -> float:
     return numerator / (1.0 + _KELL_DENOMINATOR * temperature_c)
 
 
-def volume_at_20(volume_l: float, temperature_c: float) -> float:
+def volume_at_20(volume_l: float, temperature_c: Figure) -> Figure:
     """Litres at 20 °C of wort or water that fills `volume_l` at `temperature_c`.
 
     `volume_l` is 0 to 1000 L, `temperature_c` 0 to 105 °C; raises `OutOfRange` outside those.
@@ -49,7 +50,7 @@ def volume_at_20(volume_l: float, temperature_c: float) -> float:
     return volume_l * density_kg_m3(temperature_c) / density_kg_m3(20.0)
 
 
-def volume_hot(volume_l: float, temperature_c: float) -> float:
+def volume_hot(volume_l: float, temperature_c: Figure) -> Figure:
     """Litres that `volume_l` (measured at 20 °C) fills at `temperature_c`; undoes `volume_at_20`.
 
     `volume_l` is 0 to 1000 L, `temperature_c` 0 to 105 °C; raises `OutOfRange` outside those.

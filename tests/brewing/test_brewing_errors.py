@@ -15,6 +15,7 @@ from assistant.brewing import (
     air,
     colour,
     cooling,
+    curves,
     fermentation,
     gas,
     gravity,
@@ -127,6 +128,8 @@ OTHER_SUMS = {
 def public_functions() -> set[Callable[..., object]]:
     found: set[Callable[..., object]] = set()
     for module in pkgutil.iter_modules(assistant.brewing.__path__, "assistant.brewing."):
+        if module.name == curves.__name__:
+            continue
         members = inspect.getmembers(importlib.import_module(module.name), inspect.isfunction)
         found |= {
             function
