@@ -11,103 +11,74 @@ from typing import Final
 
 from assistant.brewing.air import air_pressure_kpa as air_pressure_kpa
 from assistant.brewing.air import boiling_point_c as boiling_point_c
-from assistant.brewing.curves import Figure, expm1
+from assistant.brewing.capacity import GRAIN_HEAT_J_KG_K as GRAIN_HEAT_J_KG_K
+from assistant.brewing.capacity import STEAM_J_KG as STEAM_J_KG
+from assistant.brewing.capacity import WATER_HEAT_J_KG_K as WATER_HEAT_J_KG_K
+from assistant.brewing.capacity import mash_heat_capacity_j_k as mash_heat_capacity_j_k
+from assistant.brewing.capacity import wort_heat_capacity_j_k as wort_heat_capacity_j_k
+from assistant.brewing.capacity import wort_heat_j_kg_k as wort_heat_j_kg_k
+from assistant.brewing.curves import Figure, expm1, held
 from assistant.brewing.errors import (
     CAPACITY_J_K,
-    EXTRACT_PLATO,
     FILLED_L,
-    GRAIN_KG,
-    KETTLE_J_K,
     LIQUID_C,
     LOSS_W_K,
+    MINUTES,
     POWER_W,
     ROOM_C,
-    VOLUME_L,
+    Bounds,
     NeverReaches,
     OutOfRange,
     require,
 )
-from assistant.brewing.gravity import plato_from_gravity
 from assistant.brewing.water import WATER_KG_L
 
-WATER_HEAT_J_KG_K: Final = 4186.0
-"""Specific heat of water, J/(kg K); it is 4184 at 20 °C, 4188 at 67 °C (IAPWS-95)."""
-
-GRAIN_HEAT_J_KG_K: Final = 1670.0
-"""Specific heat of malt at 4 % moisture, J/(kg K); 0.40 kcal/(kg K) in the Pauls & Whites Brewing
-Room Book (1984/85), taken from a later quotation of it."""
-
-STEAM_J_KG: Final = 2_256_500.0
-"""Heat to boil off a kilogram of water at one atmosphere, J/kg (IAPWS-95)."""
-
+_WETTING_J_KG: Final[Bounds] = (0.0, 100_000.0, "J/kg")
+_LOST_J: Final[Bounds] = (0.0, 50_000_000.0, "J")
 _NEGLIGIBLE_LOSS_W_K: Final = 1e-6
 
 
-def wort_heat_j_kg_k(plato: float, temperature_c: float) -> float:
-    """Specific heat of wort in J/(kg K).
-
-    `plato` is 0 to 34.3 °P (a reading slightly below zero counts as water), `temperature_c` 0 to
-    105 °C; raises `OutOfRange` outside those.
-    Source: formula for pure sucrose solutions of Z. Bubnik and others, Sugar Technologists Manual
-    (1995), from memory, unchecked; wort taken as a sucrose solution.
-    """
-    require("extract", plato, *EXTRACT_PLATO)
-    require("wort temperature", temperature_c, *LIQUID_C)
-    dissolved = max(plato, 0.0)
-    return 4186.8 - 25.1 * dissolved + 0.075 * dissolved * temperature_c
-
-
-def mash_heat_capacity_j_k(water_l: float, grain_kg: float, kettle_j_k: float) -> float:
-    """Heat capacity in J/K of a mash with its kettle.
-
-    `water_l` is 0 to 1000 L at 20 °C, `grain_kg` 0 to 500 kg, `kettle_j_k` (the empty kettle) 0
-    to 500 000 J/K: 500 J/K for each kg of steel, 900 for aluminium. Raises `OutOfRange` outside
-    those.
-    Source: sum of mass times specific heat; the metals from memory of the CRC Handbook, unchecked.
-    """
-    require("mash water", water_l, *VOLUME_L)
-    require("grain weight", grain_kg, *GRAIN_KG)
-    require("kettle heat capacity", kettle_j_k, *KETTLE_J_K)
-    return water_l * WATER_KG_L * WATER_HEAT_J_KG_K + grain_kg * GRAIN_HEAT_J_KG_K + kettle_j_k
-
-
-def wort_heat_capacity_j_k(
-    volume_l: float, gravity: float, kettle_j_k: float, temperature_c: float = 80.0
-) -> float:
-    """Heat capacity in J/K of wort with its kettle.
-
-    `volume_l` is 0 to 1000 L at 20 °C, `gravity` 0.98 to 1.15, `kettle_j_k` 0 to 500 000 J/K.
-    `temperature_c` (0 to 105 °C) is the middle of the span to be heated or cooled; from cold to
-    the boil it changes the result by about 2 %. Raises `OutOfRange` outside those.
-    Source: sum of mass times specific heat, with `wort_heat_j_kg_k`.
-    """
-    require("volume", volume_l, *VOLUME_L)
-    require("kettle heat capacity", kettle_j_k, *KETTLE_J_K)
-    specific_j_kg_k = wort_heat_j_kg_k(plato_from_gravity(gravity), temperature_c)
-    return volume_l * gravity * WATER_KG_L * specific_j_kg_k + kettle_j_k
-
-
 def strike_temperature_c(
-    *, mash_c: float, grain_c: float, grain_kg: float, water_l: float, kettle_j_k: float
+    *,
+    mash_c: float,
+    grain_c: float,
+    grain_kg: float,
+    water_l: float,
+    kettle_j_k: float,
+    wetting_j_kg: float = 0.0,
+    lost_j: float = 0.0,
 ) -> float:
     """Temperature in °C the water needs so that the mash lands on `mash_c` at dough-in.
 
     The kettle is as hot as the water. `mash_c` is 0 to 105 °C, `grain_c` -30 to 60 °C,
     `grain_kg` 0 to 500 kg, `water_l` 0.001 to 1000 L at 20 °C, `kettle_j_k` 0 to 500 000 J/K.
+    `wetting_j_kg`, the heat that a kilogram of malt sets free on wetting (its slaking heat),
+    is 0 to 100 000 J/kg; `lost_j`, what stirring with the lid off costs, 0 to 50 000 000 J.
     Raises `OutOfRange` outside those, and when the water would have to be above 105 °C: too
-    little water for the grain. Stirring cools the mash and wetting the grain warms it by up to
-    1 °C; they roughly cancel and both are left out.
+    little water for the grain.
+    Sources disagree on the slaking heat. The Pauls & Whites Brewing Room Book (1984/85), as
+    quoted by malt and brewing suppliers, has the mash gain 1.5 °C at 4 % moisture, which in its
+    mash of 2.7 L/kg is about 19 kJ/kg, and 17 to 30 kJ/kg from 6 to 2 %; J. Palmer leaves it out.
+    Here it and the stirring loss are zero unless given: in a thin mash each is some 0.8 °C.
     Source: heat balance as in J. Palmer, How to Brew, with the kettle added.
     """
     require("mash temperature", mash_c, *LIQUID_C)
     grain_j_k, hot_j_k = _grain_and_hot_side(grain_c, grain_kg, water_l, kettle_j_k)
-    strike_c = mash_c + grain_j_k * (mash_c - grain_c) / hot_j_k
+    gained_j = _gained_j(grain_kg, wetting_j_kg, lost_j)
+    strike_c = mash_c + (grain_j_k * (mash_c - grain_c) - gained_j) / hot_j_k
     require("strike temperature", strike_c, *LIQUID_C)
     return strike_c
 
 
 def mash_temperature_c(
-    *, strike_c: float, grain_c: float, grain_kg: float, water_l: float, kettle_j_k: float
+    *,
+    strike_c: float,
+    grain_c: float,
+    grain_kg: float,
+    water_l: float,
+    kettle_j_k: float,
+    wetting_j_kg: float = 0.0,
+    lost_j: float = 0.0,
 ) -> float:
     """Temperature in °C a mash lands on when grain meets water of `strike_c`.
 
@@ -117,7 +88,8 @@ def mash_temperature_c(
     """
     require("strike temperature", strike_c, *LIQUID_C)
     grain_j_k, hot_j_k = _grain_and_hot_side(grain_c, grain_kg, water_l, kettle_j_k)
-    return (hot_j_k * strike_c + grain_j_k * grain_c) / (hot_j_k + grain_j_k)
+    gained_j = _gained_j(grain_kg, wetting_j_kg, lost_j)
+    return (hot_j_k * strike_c + grain_j_k * grain_c + gained_j) / (hot_j_k + grain_j_k)
 
 
 def heating_seconds(
@@ -174,6 +146,79 @@ def temperature_after(
         return from_c + power_w * seconds / capacity_j_k
     ceiling_c = room_c + power_w / loss_w_k
     return from_c - (ceiling_c - from_c) * expm1(-loss_w_k / capacity_j_k * seconds)
+
+
+def power_from_rise_w(
+    *,
+    capacity_j_k: float,
+    from_c: float,
+    to_c: float,
+    seconds: float,
+    loss_w_k: float,
+    room_c: float,
+) -> float:
+    """Watts that reached the wort while it went from `from_c` to `to_c`, losses to the room added.
+
+    Undoes `temperature_after`. `seconds` is 1 to 1 000 000; other ranges as for
+    `heating_seconds`. Raises `OutOfRange` outside those, and when the power comes out below zero:
+    the wort cooled faster than its losses explain. Readings 10 °C apart or more are worth it; a
+    thermometer good to 0.5 °C then gives the power to 7 %.
+    Source: Newton's law of cooling with a constant source, solved in closed form.
+    """
+    _require_kettle(capacity_j_k, from_c, 0.0, loss_w_k, room_c)
+    require("later temperature", to_c, *LIQUID_C)
+    require("time between the readings", seconds, 1.0, 1_000_000.0, "s")
+    if loss_w_k < _NEGLIGIBLE_LOSS_W_K:
+        power_w = capacity_j_k * (to_c - from_c) / seconds
+    else:
+        share_of_way = -math.expm1(-loss_w_k / capacity_j_k * seconds)
+        power_w = loss_w_k * (from_c - room_c + (to_c - from_c) / share_of_way)
+    require("heating power by the readings", power_w, *POWER_W)
+    return power_w
+
+
+def cooling_per_hour(*, from_c: float, to_c: float, minutes: float, room_c: float) -> float:
+    """Newton's constant of cooling, per hour, of a vessel that fell from `from_c` to `to_c`.
+
+    Both are 0 to 105 °C, `minutes` 0.1 to 600, `room_c` -30 to 60 °C. Raises `OutOfRange` outside
+    those and when the vessel grew warmer, `NeverReaches` when it ended no warmer than the room.
+    Times the heat capacity and over 3600 s it is the loss in W/K.
+    Source: Newton's law of cooling.
+    """
+    require("room temperature", room_c, *ROOM_C)
+    require("first temperature", from_c, *LIQUID_C)
+    require("later temperature", to_c, LIQUID_C[0], from_c, LIQUID_C[2])
+    require("time between the readings", minutes, 0.1, MINUTES[1], MINUTES[2])
+    if to_c <= room_c:
+        raise NeverReaches(to_c, room_c)
+    return 60.0 / minutes * math.log((from_c - room_c) / (to_c - room_c))
+
+
+def boil_off_kg_h(power_w: Figure, loss_w: float = 0.0) -> Figure:
+    """Kilograms of water boiled off in an hour; zero when the losses eat all the power.
+
+    `power_w`, what reaches the boiling wort, and `loss_w`, what its sides lose to the room, are 0
+    to 100 000 W; raises `OutOfRange` outside those. A kilowatt makes 1.6 kg/h. Steam that
+    condenses on a lid and drips back is no boil-off. A home kettle loses 300 to 700 W and boils
+    off 2 to 5 L/h (estimates from memory, unchecked).
+    Source: conservation of heat, with the heat of vaporisation of IAPWS-95; altitude to 3000 m
+    raises that by 1.2 % and is left out.
+    """
+    require("boiling power", power_w, *POWER_W)
+    require("heat lost at the boil", loss_w, *POWER_W)
+    return held(power_w - loss_w, 0.0, POWER_W[1]) * 3600.0 / STEAM_J_KG
+
+
+def boil_off_power_w(litres_h: Figure, loss_w: float = 0.0) -> Figure:
+    """Watts that must reach the wort to boil off this many litres (at 20 °C) an hour.
+
+    Undoes `boil_off_kg_h`. `litres_h` is 0 to 100 L/h, `loss_w` 0 to 100 000 W; raises
+    `OutOfRange` outside those.
+    Source: as for `boil_off_kg_h`.
+    """
+    require("boil-off", litres_h, 0.0, 100.0, "L/h")
+    require("heat lost at the boil", loss_w, *POWER_W)
+    return litres_h * WATER_KG_L * STEAM_J_KG / 3600.0 + loss_w
 
 
 def water_to_move_mash_l(
@@ -236,6 +281,12 @@ def _grain_and_hot_side(
     require("strike water", water_l, *FILLED_L)
     grain_j_k = mash_heat_capacity_j_k(0.0, grain_kg, 0.0)
     return grain_j_k, mash_heat_capacity_j_k(water_l, 0.0, kettle_j_k)
+
+
+def _gained_j(grain_kg: float, wetting_j_kg: float, lost_j: float) -> float:
+    require("wetting heat of the malt", wetting_j_kg, *_WETTING_J_KG)
+    require("heat lost at dough-in", lost_j, *_LOST_J)
+    return grain_kg * wetting_j_kg - lost_j
 
 
 def _require_kettle(

@@ -8,13 +8,26 @@ unchecked), which no kettle mark can show.
 from typing import Final
 
 from assistant.brewing.curves import Figure
-from assistant.brewing.errors import GRAIN_KG, LIQUID_C, VOLUME_L, require
+from assistant.brewing.errors import FILLED_L, GRAIN_KG, LIQUID_C, VOLUME_L, Bounds, require
 
 WATER_KG_L: Final = 0.99820
 """Mass of a litre of water at 20 °C in kg (Kell 1975)."""
 
 GRAIN_DISPLACES_L_KG: Final = 0.67
 """Litres by which a kilogram of malt raises a mash (common practice; from memory, unchecked)."""
+
+EXTRACT_SWELLS_L_KG: Final = 0.616
+"""Litres by which a kilogram of dissolved extract swells wort (sucrose table of NBS Circular C440:
+0.615 at 5 °P, 0.617 at 12 °P, 0.618 at 20 °P)."""
+
+MALT_MOISTURE: Final = 0.04
+"""Usual share of water in malt; 0.03 to 0.05 is common (common practice, no source)."""
+
+_MOISTURE: Final[Bounds] = (0.0, 0.2, "")
+
+# Middle of what is met: pellets 6 to 10 mL/g, whole cones 10 to 15.
+_PELLETS_HOLD_L_G: Final = 0.008
+_CONES_HOLD_L_G: Final = 0.012
 
 _KELL_NUMERATOR: Final = (
     999.83952,
@@ -85,3 +98,47 @@ def absorbed_l(grain_kg: float, absorption_l_kg: float) -> float:
     require("grain weight", grain_kg, *GRAIN_KG)
     require("absorption", absorption_l_kg, 0.0, 2.0, "L/kg")
     return grain_kg * absorption_l_kg
+
+
+def retained_l_kg(
+    absorption_l_kg: float, extract_kg_per_kg_grain: float, moisture: float = MALT_MOISTURE
+) -> float:
+    """Litres of wort truly held by the wet grain of each kilogram of malt.
+
+    Not to be confused with `absorption_l_kg`, the apparent absorption of `absorbed_l` (water in
+    less wort out, 0 to 2 L/kg): dissolved extract swells the wort, and the malt brings water of
+    its own, so a bag that takes 0.6 L/kg of the water holds nearly 1.1 L/kg of wort. To plan water
+    with the one figure where the other is meant is 0.45 L/kg wrong. `extract_kg_per_kg_grain`, what
+    the mash dissolved (0 to 1, about 0.7), and `moisture` (0 to 0.2) are shares of the malt as
+    weighed. Raises `OutOfRange` outside those.
+    Source: conservation of mass, with 0.616 L/kg of extract (sucrose table of NBS Circular C440).
+    """
+    require("absorption", absorption_l_kg, 0.0, 2.0, "L/kg")
+    require("extract from each kilogram of grain", extract_kg_per_kg_grain, 0.0, 1.0, "kg")
+    require("moisture of the malt", moisture, *_MOISTURE)
+    swollen_l_kg = EXTRACT_SWELLS_L_KG * extract_kg_per_kg_grain
+    return absorption_l_kg + swollen_l_kg + moisture / WATER_KG_L
+
+
+def hop_holds_l(weight_g: float, whole: bool) -> float:
+    """Litres of wort left in the hops at the bottom of the kettle, not squeezed or hung to drain.
+
+    `weight_g` is 0 to 5000 g; raises `OutOfRange` outside that. Pellets hold 6 to 10 mL/g, here 8;
+    `whole` cones 10 to 15, here 12. Cones lifted out in a bag and hung up keep about half of that.
+    Source: common practice, no source.
+    """
+    require("weight of hops", weight_g, 0.0, 5000.0, "g")
+    return weight_g * (_CONES_HOLD_L_G if whole else _PELLETS_HOLD_L_G)
+
+
+def fill_share(volume_l: Figure, holds_l: float) -> Figure:
+    """Share of the kettle that a volume fills; the rest is head space, and above 1 it spills.
+
+    `volume_l` is 0 to 1000 L as hot as it is (see `volume_hot`), `holds_l`, to the brim, 0.001 to
+    1000 L; raises `OutOfRange` outside those. At the start of the boil up to 0.80 is easy, above
+    0.85 wants watching, and above 0.92 foam boils over.
+    Source: definition; the limits are common practice, no source.
+    """
+    require("volume", volume_l, *VOLUME_L)
+    require("kettle size", holds_l, *FILLED_L)
+    return volume_l / holds_l

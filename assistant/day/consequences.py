@@ -10,8 +10,9 @@ from assistant.advice.cold_remedies import pitch_finding
 from assistant.advice.mash_remedies import mash_finding, strike_finding
 from assistant.advice.timeline import Stage
 from assistant.brewing.errors import OutOfRange
-from assistant.brewing.gravity import gravity_from_plato, plato_from_brix
+from assistant.brewing.gravity import gravity_from_plato
 from assistant.brewing.heat import WATER_HEAT_J_KG_K, mixed_temperature_c
+from assistant.brewing.refractometer import plato_from_brix
 from assistant.day import boil_side, cold_side, hot_side, mash
 from assistant.day.effects import Why
 from assistant.day.flow import task_done
