@@ -72,6 +72,27 @@ class UnknownSugar(ValueError):
         return f"priming sugar {self.found!r} is not known, wanted one of: {', '.join(self.wanted)}"
 
 
+class OverPressure(ValueError):
+    """Bottles would hold more gas than their glass is for.
+
+    Keeps `wanted_vol` and `limit_vol`, both volumes of carbonation, and `pressure_kpa`, what the
+    bottles would hold over the air in a 30 °C room.
+    """
+
+    def __init__(self, wanted_vol: float, limit_vol: float, pressure_kpa: float) -> None:
+        super().__init__(wanted_vol, limit_vol, pressure_kpa)
+        self.wanted_vol = wanted_vol
+        self.limit_vol = limit_vol
+        self.pressure_kpa = pressure_kpa
+
+    def __str__(self) -> str:
+        wanted, limit = round(self.wanted_vol, 2), round(self.limit_vol, 2)
+        return (
+            f"{wanted:g} volumes is more than the {limit:g} these bottles are for: "
+            f"in a 30 °C room they would hold {self.pressure_kpa:.0f} kPa over the air"
+        )
+
+
 def require(what: str, value: float | Curve, low: float, high: float, unit: str = "") -> None:
     """Raise `OutOfRange` unless `value` is a number from `low` to `high`, both included.
 

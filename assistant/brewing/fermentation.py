@@ -7,20 +7,28 @@ and 0.11 g of yeast.
 
 from typing import Final
 
-from assistant.brewing.errors import GRAVITY, require
+from assistant.brewing.curves import Figure
+from assistant.brewing.errors import GRAVITY, Bounds, require
 from assistant.brewing.gravity import gravity_from_plato, plato_from_gravity
 
 ETHANOL_GRAVITY: Final = 0.7907
 """Density of ethanol over that of water, both at 20 °C (789.4 / 998.2 kg/m3)."""
 
+APPARENT_SHARE: Final = 0.8192
+"""Grams of real extract fermented for each gram the apparent extract falls (Balling)."""
+
+GAS_PER_EXTRACT: Final = 0.9565 / 2.0665
+"""Grams of carbon dioxide from a gram of extract fermented (Balling)."""
+
 _ORIGINAL_SHARE: Final = 0.1808
-_APPARENT_SHARE: Final = 0.8192
+_LOST_PER_EXTRACT: Final = 1.0665 / 2.0665
+_WORT: Final[Bounds] = (1.001, GRAVITY[1], "")
 
 
 def final_gravity(
-    *, original_gravity: float, attenuation: float, sugar_share: float = 0.0
-) -> float:
-    """Final gravity the yeast should reach.
+    *, original_gravity: float, attenuation: Figure, sugar_share: float = 0.0
+) -> Figure:
+    """Final gravity the yeast should reach, or has reached at this attenuation.
 
     `original_gravity` is 1.0 to 1.15; `attenuation` the yeast's apparent attenuation of malt
     extract as a fraction, 0 to 1.1; `sugar_share` the fraction of the extract, 0 to 1, that is
@@ -35,27 +43,57 @@ def final_gravity(
     require("share of sugar", sugar_share, 0.0, 1.0)
     original_plato = plato_from_gravity(original_gravity)
     from_malt = (1.0 - sugar_share) * (1.0 - attenuation)
-    from_sugar = -sugar_share * _ORIGINAL_SHARE / _APPARENT_SHARE
+    from_sugar = -sugar_share * _ORIGINAL_SHARE / APPARENT_SHARE
     return gravity_from_plato(original_plato * (from_malt + from_sugar))
 
 
-def real_extract(original_gravity: float, final_gravity: float) -> float:
+def apparent_attenuation(original_gravity: float, final_gravity: Figure) -> Figure:
+    """Share of the extract that has gone, as the hydrometer shows it.
+
+    `original_gravity` is 1.001 to 1.15, `final_gravity` 0.98 up to the original; raises
+    `OutOfRange` outside those. Undoes `final_gravity` of a wort without sugar. Worked from gravity
+    points instead of °P, as is common, it comes out up to 0.014 higher.
+    Source: definition (ASBC Methods of Analysis, Beer-6, apparent degree of fermentation).
+    """
+    require("original gravity", original_gravity, *_WORT)
+    _require_fermented(original_gravity, final_gravity)
+    return 1.0 - plato_from_gravity(final_gravity) / plato_from_gravity(original_gravity)
+
+
+def real_attenuation(original_gravity: float, final_gravity: Figure) -> Figure:
+    """Share of the extract that has truly been fermented.
+
+    Ranges as for `apparent_attenuation`; raises `OutOfRange` outside those. The beer weighs less
+    than its wort by the gas and the yeast that leave it, so what is left is reckoned back to the
+    wort. The plain quotient of the two extracts, often printed for the same thing, is 0.01 to
+    0.03 lower.
+    Source: ASBC Methods of Analysis, Beer-6, real degree of fermentation, with its 0.005161 from
+    Balling's 1.0665 g of gas and yeast to 2.0665 g of extract.
+    """
+    require("original gravity", original_gravity, *_WORT)
+    left = real_extract(original_gravity, final_gravity)
+    quotient = 1.0 - left / plato_from_gravity(original_gravity)
+    return quotient / (1.0 - _LOST_PER_EXTRACT * left / 100.0)
+
+
+def real_extract(original_gravity: float, final_gravity: Figure) -> Figure:
     """Extract truly left in the beer, °P.
 
     `original_gravity` is 1.0 to 1.15, `final_gravity` 0.98 up to the original; raises
-    `OutOfRange` outside those.
+    `OutOfRange` outside those. Against the beers of the source it reads 0.1 to 0.2 °P low.
     Source: Balling's relation, as reviewed by A. Cutaia, A.-J. Reid and R. A. Speers, J. Inst.
     Brew. 115 (2009) 318-327.
     """
     _require_fermented(original_gravity, final_gravity)
     original_plato = plato_from_gravity(original_gravity)
-    return _ORIGINAL_SHARE * original_plato + _APPARENT_SHARE * plato_from_gravity(final_gravity)
+    return _ORIGINAL_SHARE * original_plato + APPARENT_SHARE * plato_from_gravity(final_gravity)
 
 
-def alcohol_by_weight_percent(original_gravity: float, final_gravity: float) -> float:
+def alcohol_by_weight_percent(original_gravity: float, final_gravity: Figure) -> Figure:
     """Alcohol in grams per 100 g of beer.
 
-    Ranges as for `real_extract`; raises `OutOfRange` outside those.
+    Ranges as for `real_extract`; raises `OutOfRange` outside those. Within 3 % of the alcohol
+    measured in 532 beers of 9 to 18 °P (Cutaia and others 2009, means of five sets).
     Source: Balling's relation, as examined by H. Nielsen and others, Brauwelt International 25
     (2007) 90-93 (reference from memory, unchecked).
     """
@@ -64,16 +102,31 @@ def alcohol_by_weight_percent(original_gravity: float, final_gravity: float) -> 
     return fermented_plato / (2.0665 - 0.010665 * original_plato)
 
 
-def abv_percent(original_gravity: float, final_gravity: float) -> float:
+def abv_percent(original_gravity: float, final_gravity: Figure) -> Figure:
     """Alcohol in mL per 100 mL of beer at 20 °C.
 
-    Ranges as for `real_extract`; raises `OutOfRange` outside those.
+    Ranges as for `real_extract`; raises `OutOfRange` outside those. With the older 0.794 for the
+    density of ethanol, at 60 °F, it would be 0.4 % of itself less.
     Source: Balling's relation, and the density of ethanol at 20 °C (789.4 kg/m3).
     """
     by_weight = alcohol_by_weight_percent(original_gravity, final_gravity)
     return by_weight * final_gravity / ETHANOL_GRAVITY
 
 
-def _require_fermented(original_gravity: float, final_gravity: float) -> None:
+def abv_percent_hall(original_gravity: float, final_gravity: Figure) -> Figure:
+    """Alcohol in mL per 100 mL of beer, by a second equation to check `abv_percent` with.
+
+    Ranges as for `real_extract`; raises `OutOfRange` outside those. Of the figure by Balling, for
+    60 to 90 % apparent attenuation, it is 1 to 2 % less at 1.030, the same to 1.3 % at 1.050, 3 to
+    5 % more at 1.080 and 5 to 8 % more at 1.100: its fit in gravity bends more than Balling's in
+    °P, so `abv_percent` is the one to state.
+    Source: M. L. Hall, Brew by the Numbers, Zymurgy 18(2) (1995) 54-61, as widely quoted.
+    """
+    _require_fermented(original_gravity, final_gravity)
+    by_weight = 76.08 * (original_gravity - final_gravity) / (1.775 - original_gravity)
+    return by_weight * final_gravity / 0.794
+
+
+def _require_fermented(original_gravity: float, final_gravity: Figure) -> None:
     require("original gravity", original_gravity, 1.0, GRAVITY[1])
     require("final gravity", final_gravity, GRAVITY[0], original_gravity)

@@ -1,18 +1,25 @@
-"""Final gravity, real extract and alcohol."""
+"""Final gravity, attenuation, real extract and alcohol."""
 
+import numpy as np
 import pytest
+from chemicals.elements import molecular_weight, simple_formula_parser
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.fermentation import (
+    APPARENT_SHARE,
     ETHANOL_GRAVITY,
+    GAS_PER_EXTRACT,
     abv_percent,
+    abv_percent_hall,
     alcohol_by_weight_percent,
+    apparent_attenuation,
     final_gravity,
+    real_attenuation,
     real_extract,
 )
-from assistant.brewing.gravity import plato_from_gravity
+from assistant.brewing.gravity import gravity_from_plato, plato_from_gravity
 
 GRAVITIES = st.floats(1.02, 1.12)
 
@@ -24,6 +31,41 @@ def test_an_ordinary_beer() -> None:
     assert alcohol_by_weight_percent(1.050, 1.010) == pytest.approx(4.162, abs=0.001)
 
 
+MEASURED = [
+    # Means of five sets of beers, 532 brews: original and apparent extract in °P, alcohol by weight
+    # and real extract. Cutaia, Reid and Speers, J. Inst. Brew. 115 (2009) 318-327, table III.
+    pytest.param(14.08, 3.11, 4.72, 5.28, id="92 pilot brews"),
+    pytest.param(14.54, 2.53, 5.14, 4.88, id="112 pilot brews"),
+    pytest.param(17.67, 2.45, 6.56, 5.38, id="71 strong brews"),
+    pytest.param(11.34, 2.01, 3.82, 3.80, id="221 brews"),
+    pytest.param(12.75, 2.79, 4.21, 4.74, id="36 commercial brews"),
+]
+
+
+@pytest.mark.parametrize(("original", "apparent", "alcohol", "real"), MEASURED)
+def test_alcohol_and_extract_of_measured_beers(
+    original: float, apparent: float, alcohol: float, real: float
+) -> None:
+    gravities = gravity_from_plato(original), gravity_from_plato(apparent)
+    assert alcohol_by_weight_percent(*gravities) == pytest.approx(alcohol, rel=0.03)
+    assert real_extract(*gravities) == pytest.approx(real, abs=0.2)
+
+
+@pytest.mark.parametrize(("original", "apparent", "alcohol", "real"), MEASURED)
+def test_the_wort_is_found_again_from_the_beer(
+    original: float, apparent: float, alcohol: float, real: float
+) -> None:
+    # Balling's formula for the original extract: 100 (2.0665 A + RE) / (100 + 1.0665 A).
+    gravities = gravity_from_plato(original), gravity_from_plato(apparent)
+    by_weight = alcohol_by_weight_percent(*gravities)
+    left = real_extract(*gravities)
+    found = 100 * (2.0665 * by_weight + left) / (100 + 1.0665 * by_weight)
+    assert found == pytest.approx(original, abs=0.001)
+    assert 100 * (2.0665 * alcohol + real) / (100 + 1.0665 * alcohol) == pytest.approx(
+        original, abs=0.25
+    )
+
+
 @pytest.mark.parametrize(
     ("original", "final", "abv"),
     [
@@ -31,6 +73,7 @@ def test_an_ordinary_beer() -> None:
         pytest.param(1.040, 1.008, 4.23, id="session bitter"),
         pytest.param(1.050, 1.010, 5.32, id="pale ale"),
         pytest.param(1.060, 1.012, 6.41, id="strong ale"),
+        pytest.param(1.0533, 1.0113, 5.59, id="of 13.168 °P"),
     ],
 )
 def test_alcohol_by_volume(original: float, final: float, abv: float) -> None:
@@ -44,9 +87,55 @@ def test_the_quick_rule_agrees_within_a_few_per_cent(original: float, attenuatio
     assert 131.25 * (original - final) == pytest.approx(abv_percent(original, final), rel=0.04)
 
 
+@pytest.mark.parametrize(
+    ("original", "final", "abv"),
+    [
+        # M. L. Hall, Zymurgy 18(2) (1995): 76.08 (OG - FG) / (1.775 - OG) FG / 0.794, by hand.
+        pytest.param(1.040, 1.008, 4.205, id="session bitter"),
+        pytest.param(1.050, 1.010, 5.339, id="pale ale"),
+        pytest.param(1.080, 1.016, 8.965, id="barley wine"),
+    ],
+)
+def test_alcohol_by_the_second_equation(original: float, final: float, abv: float) -> None:
+    assert abv_percent_hall(original, final) == pytest.approx(abv, abs=0.002)
+
+
+@pytest.mark.parametrize(
+    ("original", "least", "most"),
+    [
+        # Hall (1995) against Balling, 60 to 90 % apparent attenuation.
+        pytest.param(1.030, -0.020, -0.010, id="small beer"),
+        pytest.param(1.040, -0.010, 0.001, id="session beer"),
+        pytest.param(1.050, -0.001, 0.013, id="ordinary beer"),
+        pytest.param(1.060, 0.009, 0.026, id="strong ale"),
+        pytest.param(1.080, 0.031, 0.053, id="barley wine"),
+        pytest.param(1.100, 0.053, 0.081, id="the strongest"),
+    ],
+)
+@pytest.mark.parametrize("attenuation", [0.6, 0.75, 0.9])
+def test_how_near_the_two_equations_come(
+    original: float, least: float, most: float, attenuation: float
+) -> None:
+    final = final_gravity(original_gravity=original, attenuation=attenuation)
+    apart = abv_percent_hall(original, final) / abv_percent(original, final) - 1
+    assert least <= apart <= most
+
+
 def test_ethanol_density() -> None:
     # 789.4 kg/m3 at 20 °C (CRC Handbook) over water at 998.2.
     assert pytest.approx(789.4 / 998.2, abs=2e-4) == ETHANOL_GRAVITY
+
+
+def test_balling_gives_gas_and_alcohol_in_the_proportion_of_chemistry() -> None:
+    # One molecule of gas to one of ethanol (Gay-Lussac), molar masses by chemicals 1.5.
+    gas, ethanol = (molecular_weight(simple_formula_parser(f)) for f in ("CO2", "C2H6O"))
+    assert pytest.approx(gas / ethanol / 2.0665, rel=2e-3) == GAS_PER_EXTRACT
+
+
+def test_the_two_shares_of_extract_make_one() -> None:
+    # Wort that has not fermented has one extract: 0.1808 + 0.8192.
+    assert real_extract(1.050, 1.050) == pytest.approx(plato_from_gravity(1.050))
+    assert pytest.approx(1 - 0.1808) == APPARENT_SHARE
 
 
 @given(GRAVITIES, st.floats(0.5, 0.85))
@@ -61,13 +150,46 @@ def test_balling_accounts_for_every_gram(original: float, attenuation: float) ->
     assert alcohol_by_weight_percent(original, final) == pytest.approx(
         100 * fermented_g / 2.0665 / beer_g, rel=1e-5
     )
+    assert real_attenuation(original, final) == pytest.approx(
+        fermented_g / plato_from_gravity(original), rel=1e-9
+    )
+
+
+@pytest.mark.parametrize(
+    ("original", "final", "apparent", "real"),
+    [
+        # By hand from °P: (OE - AE) / OE, and (OE - RE) / OE / (1 - 0.005161 RE) (ASBC Beer-6).
+        pytest.param(1.050, 1.010, 0.793, 0.665, id="pale ale"),
+        pytest.param(1.040, 1.008, 0.794, 0.662, id="session bitter"),
+        pytest.param(1.080, 1.016, 0.789, 0.670, id="barley wine"),
+    ],
+)
+def test_attenuation(original: float, final: float, apparent: float, real: float) -> None:
+    assert apparent_attenuation(original, final) == pytest.approx(apparent, abs=0.001)
+    assert real_attenuation(original, final) == pytest.approx(real, abs=0.001)
+
+
+def test_the_plain_quotient_of_extracts_is_a_little_lower() -> None:
+    # 1 - 4.337 / 12.388 by hand.
+    quotient = 1 - real_extract(1.050, 1.010) / plato_from_gravity(1.050)
+    assert quotient == pytest.approx(0.650, abs=0.001)
+    assert quotient < real_attenuation(1.050, 1.010)
+
+
+@pytest.mark.parametrize(("original", "apparent", "alcohol", "real"), MEASURED)
+def test_the_real_attenuation_is_about_four_fifths_of_the_apparent(
+    original: float, apparent: float, alcohol: float, real: float
+) -> None:
+    # The attenuation quotient 0.81 (MEBAK, fermentable extract), less in print for plain extracts.
+    gravities = gravity_from_plato(original), gravity_from_plato(apparent)
+    quotient = real_attenuation(*gravities) / apparent_attenuation(*gravities)
+    assert quotient == pytest.approx(0.81, abs=0.04)
 
 
 @given(GRAVITIES, st.floats(0.3, 1.0))
-def test_final_gravity_has_the_attenuation_asked_for(original: float, attenuation: float) -> None:
-    apparent = plato_from_gravity(final_gravity(original_gravity=original, attenuation=attenuation))
-    original_plato = plato_from_gravity(original)
-    assert (original_plato - apparent) / original_plato == pytest.approx(attenuation, abs=0.001)
+def test_apparent_attenuation_undoes_the_final_gravity(original: float, attenuation: float) -> None:
+    final = final_gravity(original_gravity=original, attenuation=attenuation)
+    assert apparent_attenuation(original, final) == pytest.approx(attenuation, abs=0.001)
 
 
 def test_a_well_attenuated_beer() -> None:
@@ -91,16 +213,28 @@ def test_sugar_alone_ferments_right_out(original: float) -> None:
     final = final_gravity(original_gravity=original, attenuation=0.75, sugar_share=1.0)
     assert final < 1.0
     assert real_extract(original, final) == pytest.approx(0.0, abs=1e-3)
+    assert real_attenuation(original, final) == pytest.approx(1.0, abs=1e-3)
 
 
 @given(GRAVITIES, st.floats(0.99, 1.03), st.floats(0.0005, 0.01))
 def test_drier_beer_is_stronger(original: float, final: float, drop: float) -> None:
     assume(final <= original and final - drop >= 0.98)
     assert abv_percent(original, final - drop) > abv_percent(original, final)
+    assert abv_percent_hall(original, final - drop) > abv_percent_hall(original, final)
+
+
+def test_alcohol_rises_as_the_gravity_falls() -> None:
+    falling = np.linspace(1.050, 1.010, 21)
+    alcohol = abv_percent(1.050, falling)
+    assert (np.diff(alcohol) > 0).all()
+    assert alcohol[-1] == pytest.approx(5.32, abs=0.01)
 
 
 def test_unfermented_wort_has_no_alcohol() -> None:
     assert abv_percent(1.050, 1.050) == pytest.approx(0.0, abs=1e-12)
+    assert abv_percent_hall(1.050, 1.050) == 0.0
+    assert apparent_attenuation(1.050, 1.050) == 0.0
+    assert real_attenuation(1.050, 1.050) == pytest.approx(0.0, abs=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -111,8 +245,24 @@ def test_unfermented_wort_has_no_alcohol() -> None:
             r"^final gravity 1\.06 is outside 0\.98 to 1\.04$",
         ),
         (
+            lambda: abv_percent_hall(1.040, 1.060),
+            r"^final gravity 1\.06 is outside 0\.98 to 1\.04$",
+        ),
+        (
+            lambda: abv_percent(1.040, np.array([1.040, 1.020, 1.060])),
+            r"^final gravity 1\.06 is outside 0\.98 to 1\.04$",
+        ),
+        (
             lambda: real_extract(0.9, 0.9),
             r"^original gravity 0\.9 is outside 1 to 1\.15$",
+        ),
+        (
+            lambda: apparent_attenuation(1.0, 1.0),
+            r"^original gravity 1 is outside 1\.001 to 1\.15$",
+        ),
+        (
+            lambda: real_attenuation(1.0, 1.0),
+            r"^original gravity 1 is outside 1\.001 to 1\.15$",
         ),
         (
             lambda: final_gravity(original_gravity=1.05, attenuation=76.0),
