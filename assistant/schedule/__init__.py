@@ -23,6 +23,7 @@ from assistant.schedule.model import Rest as Rest
 from assistant.schedule.model import Schedule as Schedule
 from assistant.schedule.model import Units as Units
 from assistant.schedule.model import Vessel as Vessel
+from assistant.schedule.model import Water as Water
 from assistant.schedule.model import Whirlpool as Whirlpool
 from assistant.schedule.model import Yeast as Yeast
 from assistant.schedule.model import YeastForm as YeastForm

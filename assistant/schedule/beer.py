@@ -1,5 +1,7 @@
 """What must agree between one part of a schedule and another, and the schedule put together."""
 
+from enum import Enum
+
 from assistant.schedule.additions import build_addition, check_additions
 from assistant.schedule.faults import Report
 from assistant.schedule.groups import Values
@@ -14,12 +16,21 @@ from assistant.schedule.model import (
     Package,
     Rest,
     Schedule,
+    Vessel,
     Whirlpool,
     Yeast,
+    YeastForm,
 )
 from assistant.schedule.tables import CHILL, FERMENT, WHIRLPOOL
+from assistant.schedule.water import build_water, check_water
 
 STEEP_MINUTES = 20.0
+ONLY_FOR: tuple[tuple[str, str, str, tuple[Enum, ...]], ...] = (
+    # group, key, the key that says the kind, the kinds that have it
+    ("yeast", "age", "form", (YeastForm.LIQUID, YeastForm.SLURRY)),
+    ("yeast", "pack", "form", (YeastForm.LIQUID,)),
+    ("package", "glass", "into", (Vessel.BOTTLES,)),
+)
 
 
 def check_beer(values: Values, report: Report) -> None:
@@ -30,6 +41,8 @@ def check_beer(values: Values, report: Report) -> None:
     chill = CHILL.within(values, "chill")
     if chill:
         _check_top_up(chill, values, report)
+    check_water(values.get("water"), report)
+    _check_only_for(values, report)
 
 
 def _check_rests(rests: list[Values | None], report: Report) -> None:
@@ -58,6 +71,17 @@ def _check_top_up(chill: Values, values: Values, report: Report) -> None:
         report.add(line, "chill.top_up", chill.written("top_up"), wanted)
 
 
+def _check_only_for(values: Values, report: Report) -> None:
+    for group, name, kind_key, owners in ONLY_FOR:
+        part: Values | None = values.get(group)
+        if part is None or not part.gives(name):
+            continue
+        kind: Enum | None = part.get(kind_key)
+        if kind is not None and kind not in owners:
+            wanted = f"{name} for {' and '.join(owner.value for owner in owners)} only"
+            report.add(part.line_of(name), f"{group}.{name}", f"it with {kind.value}", wanted)
+
+
 def build_schedule(values: Values, kettle: Kettle) -> Schedule:
     """The schedule of values in which no fault was found, its defaults filled in."""
     additions = tuple(build_addition(addition) for addition in values["additions"])
@@ -76,6 +100,7 @@ def build_schedule(values: Values, kettle: Kettle) -> Schedule:
         yeast=_yeast(values["yeast"]),
         ferment=ferment,
         package=_package(values["package"]),
+        water=build_water(values["water"]),
     )
 
 
@@ -85,6 +110,7 @@ def _malt(values: Values) -> Malt:
         weight_kg=values["weight"],
         extract=values["extract"],
         colour_ebc=values["colour"],
+        ph=values["ph"],
     )
 
 
@@ -120,6 +146,8 @@ def _yeast(values: Values) -> Yeast:
         form=values["form"],
         attenuation=values["attenuation"],
         rate_million_ml_p=values["rate"],
+        age_days=values["age"],
+        pack_billion=values["pack"],
     )
 
 
@@ -134,5 +162,8 @@ def _package(values: Values | None) -> Package | None:
     if values is None:
         return None
     return Package(
-        into=values["into"], carbonation_vol=values["carbonation"], sugar=values["sugar"]
+        into=values["into"],
+        carbonation_vol=values["carbonation"],
+        sugar=values["sugar"],
+        glass=values["glass"],
     )

@@ -53,12 +53,16 @@ class Kettle:
 
 @dataclass(frozen=True, kw_only=True)
 class Malt:
-    """One line of the grist; ``extract`` is the as-is fine-grind share, 0 to 1."""
+    """One line of the grist; ``extract`` is the as-is fine-grind share, 0 to 1.
+
+    ``ph`` is that of a mash of this malt alone in distilled water, cooled; None where not given.
+    """
 
     name: str
     weight_kg: float
     extract: float
     colour_ebc: float
+    ph: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,12 +160,18 @@ class YeastForm(Enum):
 
 @dataclass(frozen=True, kw_only=True)
 class Yeast:
-    """The yeast; ``attenuation`` is apparent, ``rate`` million cells per millilitre per °P."""
+    """The yeast; ``attenuation`` is apparent, ``rate`` million cells per millilitre per °P.
+
+    ``age_days`` is since the pack was filled or the slurry cropped, None where it was not given
+    and for dry yeast; ``pack_billion``, the cells in a fresh pack, counts for liquid yeast only.
+    """
 
     name: str
     form: YeastForm
     attenuation: float
     rate_million_ml_p: float
+    age_days: float | None = None
+    pack_billion: float = 100.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -188,13 +198,45 @@ class PrimingSugar(Enum):
     GLUCOSE_MONOHYDRATE = "glucose monohydrate"
 
 
+class Glass(Enum):
+    """What the bottles are made of; it sets the carbonation they are good for."""
+
+    ORDINARY = "ordinary"
+    THICK = "thick"
+
+
 @dataclass(frozen=True, kw_only=True)
 class Package:
-    """How the beer is packaged; carbonation in volumes of CO2 per volume of beer."""
+    """How the beer is packaged; carbonation in volumes of CO2 per volume of beer.
+
+    ``glass`` counts for bottles only.
+    """
 
     into: Vessel
     carbonation_vol: float
     sugar: PrimingSugar
+    glass: Glass = Glass.ORDINARY
+
+
+@dataclass(frozen=True, kw_only=True)
+class Water:
+    """The water as it comes, in mg/L, and what goes into the strike water.
+
+    ``alkalinity_mg_l`` is as CaCO3; ``lactic_strength`` is the acid's share by weight, 0 to 1.
+    """
+
+    calcium_mg_l: float
+    magnesium_mg_l: float
+    sodium_mg_l: float
+    sulphate_mg_l: float
+    chloride_mg_l: float
+    alkalinity_mg_l: float
+    gypsum_g: float
+    calcium_chloride_g: float
+    epsom_salt_g: float
+    baking_soda_g: float
+    lactic_acid_ml: float
+    lactic_strength: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -214,6 +256,7 @@ class Schedule:
     yeast: Yeast
     ferment: Ferment
     package: Package | None
+    water: Water | None = None
 
     @property
     def grain_kg(self) -> float:

@@ -13,6 +13,7 @@ must be there.
 | additions: extract | 100 % (sugar) | dry sugar dissolves whole |
 | grist: extract | 80 % | a pale base malt, as-is |
 | grist: colour | 5 EBC | a pale base malt |
+| grist: ph | guessed from the colour | of a mash of this malt alone in distilled water |
 | mash: rest | "rest 1", "rest 2" | its place in the mash |
 | whirlpool: at | 80 degC | keeps aroma and brings little bitterness |
 | whirlpool: steep | 20 min with whirlpool hops, else 0 min | nothing to steep without them |
@@ -24,12 +25,21 @@ must be there.
 | yeast: form | dry | the usual packet |
 | yeast: attenuation | 75 % | an ordinary ale yeast |
 | yeast: rate | 0.75 | ale rate of White & Zainasheff, "Yeast" (2010), from memory, unchecked |
+| yeast: age | none given (liquid, slurry) | the pack or the jar says |
+| yeast: pack | 100 (liquid) | billion cells in the usual fresh pack |
 | ferment: at | 18 degC to 20 degC | an ordinary ale yeast |
 | ferment: for | 14 days | time to finish and to clear |
 | package | none | may be decided later |
 | package: into | bottles | need nothing but a capper |
 | package: carbonation | 2.4 vol | the middle of most ales |
 | package: sugar | sucrose | table sugar |
+| package: glass | ordinary (bottles) | what most beer is sold in |
+| water | unknown | then nothing is said of it |
+| water: alkalinity, bicarbonate | one of them must be there | without it no pH can be foretold |
+| water: calcium, magnesium, sodium, sulphate, chloride | 0 mg/L | as in distilled water |
+| water: gypsum, calcium_chloride, epsom_salt, baking_soda | 0 g | none in the strike water |
+| water: lactic_acid | 0 mL | none in the strike water |
+| water: lactic_strength | 88 % | the usual bottle |
 | kettle | the file's name; "kettle" in a schedule | |
 | heater: kind | electric | an element inside the kettle |
 | heater: efficiency | 90 % electric, 80 % induction, 40 % gas | a flame heats the room as well |
@@ -44,12 +54,14 @@ must be there.
 | altitude | 0 m | |
 """
 
+from assistant.brewing.minerals import USUAL_LACTIC_STRENGTH, Salt
 from assistant.schedule.additions import AdditionMoment
 from assistant.schedule.groups import Group, Key, Listing
 from assistant.schedule.kettle_card import KettleOrPath
 from assistant.schedule.model import (
     AdditionKind,
     ChillMethod,
+    Glass,
     HeaterKind,
     HopForm,
     PrimingSugar,
@@ -58,6 +70,7 @@ from assistant.schedule.model import (
     YeastForm,
 )
 from assistant.schedule.readers import Choice, Measure, Name, Number, Share, Span
+from assistant.schedule.water import WaterOrUnknown
 
 _VOLUME = "a volume"
 _TEMPERATURE = "a temperature"
@@ -80,6 +93,10 @@ def _share(what: str, low: float, high: float, example: str) -> Share:
 
 def _minutes(low: float, high: float, example: str) -> Measure:
     return Measure(what=_TIME, unit="min", low=low, high=high, example=example)
+
+
+def _in_water(example: str) -> Measure:
+    return Measure(what="a concentration", unit="mg/L", low=0, high=2000, example=example)
 
 
 HEATER = Group(
@@ -136,6 +153,9 @@ MALT = Group(
         "colour": Key(
             Measure(what="a malt colour", unit="EBC", low=0, high=2500, example="6 EBC or 3 degL"),
             default=5.0,
+        ),
+        "ph": Key(
+            Number(what="the pH of the malt in distilled water", low=3, high=8, example="5.7")
         ),
     },
 )
@@ -194,6 +214,11 @@ YEAST = Group(
             Number(what="million cells per mL and degP", low=0.1, high=5, example="0.75"),
             default=0.75,
         ),
+        "age": Key(Measure(what=_TIME, unit="day", low=0, high=365, example="30 days")),
+        "pack": Key(
+            Number(what="billion cells in a fresh pack", low=10, high=1000, example="100"),
+            default=100.0,
+        ),
     },
 )
 
@@ -216,6 +241,32 @@ PACKAGE = Group(
             default=2.4,
         ),
         "sugar": Key(Choice(among=PrimingSugar), default=PrimingSugar.SUCROSE),
+        "glass": Key(Choice(among=Glass), default=Glass.ORDINARY),
+    },
+)
+
+WATER = Group(
+    example="{calcium: 60 mg/L, alkalinity: 110 mg/L}",
+    keys={
+        "calcium": Key(_in_water("60 mg/L"), default=0.0),
+        "magnesium": Key(_in_water("5 mg/L"), default=0.0),
+        "sodium": Key(_in_water("12 mg/L"), default=0.0),
+        "sulphate": Key(_in_water("40 mg/L"), default=0.0),
+        "chloride": Key(_in_water("30 mg/L"), default=0.0),
+        "alkalinity": Key(_in_water("110 mg/L")),
+        "bicarbonate": Key(_in_water("134 mg/L")),
+        **{
+            salt.value: Key(
+                Measure(what=_WEIGHT, unit="g", low=0, high=100, example="4 g"), default=0.0
+            )
+            for salt in Salt
+        },
+        "lactic_acid": Key(
+            Measure(what=_VOLUME, unit="mL", low=0, high=100, example="3 mL"), default=0.0
+        ),
+        "lactic_strength": Key(
+            _share("a strength of the acid", 5, 100, "88 %"), default=USUAL_LACTIC_STRENGTH
+        ),
     },
 )
 
@@ -235,5 +286,6 @@ SCHEDULE = Group(
         "yeast": Key(YEAST, required=True),
         "ferment": Key(FERMENT),
         "package": Key(PACKAGE),
+        "water": Key(WaterOrUnknown(keys=WATER)),
     },
 )
