@@ -13,8 +13,8 @@ from rich.text import Text
 from assistant.advice import figures
 from assistant.advice.plan import Plan
 from assistant.advice.timeline import Stage, rest_starts_min
-from assistant.schedule.model import Addition, Moment, Schedule, Units, Vessel
-from assistant.schedule.units import convert
+from assistant.plan_rows import plan_rows
+from assistant.schedule.model import Addition, Moment, Schedule
 
 STAGE_TITLES = {
     Stage.GATHER: "gather and weigh",
@@ -33,10 +33,15 @@ STAGE_TITLES = {
 }
 
 
+INWARD = ("warnings", "postboil_gravity", "after_boil")
+"""What the plan keeps for the rest of the program."""
+
+
 def plan_json(plan: Plan) -> str:
     """The plan as one JSON object, numbers with their unit in the key."""
     figures_of_plan = asdict(plan)
-    del figures_of_plan["warnings"]
+    for inward in INWARD:
+        del figures_of_plan[inward]
     return json.dumps(figures_of_plan, indent=2)
 
 
@@ -64,95 +69,9 @@ def _facts(schedule: Schedule, plan: Plan) -> RenderableType:
     grid = Table.grid(padding=(0, 2))
     grid.add_column(justify="right", style="dim")
     grid.add_column()
-    for name, value in _rows(schedule, plan):
+    for name, value in plan_rows(schedule, plan):
         grid.add_row(Text(name), Text(value))
     return Group(grid, Text(""))
-
-
-def _rows(schedule: Schedule, plan: Plan) -> Iterator[tuple[str, str]]:
-    units, kettle = schedule.units, schedule.kettle
-    degrees = "F" if units is Units.US else "C"
-
-    def temperature(value_c: float) -> str:
-        return f"{figures.temperature(value_c, units).removesuffix(' degrees')} °{degrees}"
-
-    yield (
-        "water",
-        (
-            f"{figures.volume(plan.total_water_l, units)} in all, "
-            f"{figures.volume(plan.strike_volume_l, units)} to strike"
-        ),
-    )
-    yield (
-        "strike",
-        (
-            f"{temperature(plan.strike_temperature_c)}, "
-            f"{figures.duration(plan.strike_heat_minutes * 60)} of heating"
-        ),
-    )
-    fits = "fits" if plan.fits_kettle else "does not fit"
-    yield (
-        "kettle",
-        (
-            f"{kettle.name}: mash {figures.volume(plan.mash_volume_l, units)} of "
-            f"{figures.volume(kettle.holds_l, units)}, {fits}; boils at "
-            f"{temperature(plan.boiling_point_c)}"
-        ),
-    )
-    yield (
-        "grain",
-        (
-            f"{figures.weight(plan.grain_kg * 1000, units)}, of which "
-            f"{figures.weight(plan.extract_kg * 1000, units)} of extract reaches the kettle"
-        ),
-    )
-    yield (
-        "boil",
-        (
-            f"{figures.volume(plan.preboil_volume_l, units)} at "
-            f"{figures.gravity(plan.preboil_gravity)} down to "
-            f"{figures.volume(plan.postboil_volume_l, units)} in "
-            f"{figures.duration(plan.boil_minutes * 60)}"
-        ),
-    )
-    yield (
-        "gravity",
-        (
-            f"{figures.gravity(plan.original_gravity)} to {figures.gravity(plan.final_gravity)}, "
-            f"{plan.abv_percent:.1f} % alcohol"
-        ),
-    )
-    ratio = plan.ibu / ((plan.original_gravity - 1) * 1000)
-    yield "bitterness", f"{plan.ibu:.0f} IBU, {ratio:.2f} to a point of gravity"
-    yield "colour", f"{plan.colour_ebc:.0f} EBC ({plan.colour_ebc / 1.97:.0f} SRM)"
-    dry = "" if plan.yeast_dry_g is None else f", {figures.weight(plan.yeast_dry_g, units)} dry"
-    yield (
-        "yeast",
-        (
-            f"{schedule.yeast.name}: {plan.yeast_cells_billion:.0f} billion cells{dry}; "
-            f"{plan.oxygen_ppm:.0f} ppm oxygen"
-        ),
-    )
-    ferment = schedule.ferment
-    yield (
-        "ferment",
-        (f"{temperature(ferment.low_c)} to {temperature(ferment.high_c)}, {ferment.days:.0f} days"),
-    )
-    if schedule.package is not None:
-        yield "package", _packaging(schedule, plan)
-
-
-def _packaging(schedule: Schedule, plan: Plan) -> str:
-    package = schedule.package
-    assert package is not None
-    carbonation = f"{package.carbonation_vol:.1f} volumes"
-    if package.into is Vessel.BOTTLES and plan.priming_sugar_g is not None:
-        sugar = figures.weight(plan.priming_sugar_g, schedule.units)
-        return f"bottles, {carbonation}: {sugar} of {package.sugar.value}"
-    pressure_kpa = plan.keg_pressure_kpa or 0.0
-    if schedule.units is Units.US:
-        return f"keg, {carbonation}: {convert(pressure_kpa, 'kPa', 'psi'):.0f} psi at 39 °F"
-    return f"keg, {carbonation}: {pressure_kpa:.0f} kPa at 4 °C"
 
 
 def _timeline(schedule: Schedule, plan: Plan, start: datetime) -> Table:

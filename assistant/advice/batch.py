@@ -7,7 +7,10 @@ conserved and volume is counted in litres at 20 °C, so a boil only takes water 
 from dataclasses import dataclass, replace
 from enum import Enum
 
+from assistant.advice.after_boil import Steeping
 from assistant.advice.plan import Plan
+from assistant.advice.worts import mash_extract_kg
+from assistant.brewing.balance import dissolved_volume_l
 from assistant.brewing.gravity import extract_kg, gravity_from_extract
 from assistant.schedule.model import Kettle, Schedule
 
@@ -42,8 +45,8 @@ class Batch:
     ``volume_l`` is the water poured in while in the MASH, else the wort, as it was at
     ``volume_at_s``; while ``boiling`` it shrinks from then on. ``extract_kg`` is what is, or will
     be, in the kettle once the bag is out. The ``_read`` flags tell a reading from the plan.
-    ``boiled`` stands once the wort has left the kettle, and ``undiluted`` is the share of the
-    fermenter's content that came from there.
+    ``steeping`` stands from flameout on. ``boiled`` stands once the wort has left the kettle, and
+    ``undiluted`` is the share of the fermenter's content that came from there.
     """
 
     place: Place
@@ -58,6 +61,7 @@ class Batch:
     gravity: float | None = None
     gravity_at_s: float | None = None
     boil_start_gravity: float | None = None
+    steeping: Steeping | None = None
     boiled: Boiled | None = None
     undiluted: float = 1.0
 
@@ -72,17 +76,21 @@ class Outcome:
     original_gravity: float
 
 
+def planned_boil(plan: Plan) -> Boiled:
+    """The boil as the plan has it."""
+    return Boiled(
+        volume_l=plan.postboil_volume_l, gravity=(plan.preboil_gravity + plan.postboil_gravity) / 2
+    )
+
+
 def fresh_batch(schedule: Schedule, plan: Plan, at_s: float) -> Batch:
     """The batch before anything was done: the plan's water and the plan's extract."""
-    mash_extract_kg = schedule.kettle.extract_efficiency * sum(
-        malt.weight_kg * malt.extract for malt in schedule.grist
-    )
     return Batch(
         place=Place.MASH,
         volume_l=plan.strike_volume_l,
         volume_at_s=at_s,
         boiling=False,
-        extract_kg=mash_extract_kg,
+        extract_kg=mash_extract_kg(schedule),
         temperature_c=schedule.kettle.tap_water_c,
         temperature_at_s=at_s,
     )
@@ -142,7 +150,10 @@ def with_gravity(batch: Batch, schedule: Schedule, gravity: float, at_s: float) 
 
 def with_temperature(batch: Batch, temperature_c: float, at_s: float) -> Batch:
     """After reading, or reaching, a temperature."""
-    return replace(batch, temperature_c=temperature_c, temperature_at_s=at_s)
+    steeping = batch.steeping
+    if steeping is not None and batch.place is Place.KETTLE and not batch.boiling:
+        steeping = steeping.reached(temperature_c, at_s)
+    return replace(batch, temperature_c=temperature_c, temperature_at_s=at_s, steeping=steeping)
 
 
 def with_water(batch: Batch, kettle: Kettle, litres: float, at_s: float) -> Batch:
@@ -160,8 +171,14 @@ def with_water(batch: Batch, kettle: Kettle, litres: float, at_s: float) -> Batc
 
 
 def with_extract(batch: Batch, added_kg: float) -> Batch:
-    """After dissolving extract; a gravity read before no longer stands."""
-    return replace(batch, extract_kg=batch.extract_kg + added_kg, gravity=None, gravity_at_s=None)
+    """After dissolving extract, which swells the wort; a gravity read before no longer stands."""
+    return replace(
+        batch,
+        volume_l=batch.volume_l + dissolved_volume_l(added_kg, 1.0),
+        extract_kg=batch.extract_kg + added_kg,
+        gravity=None,
+        gravity_at_s=None,
+    )
 
 
 def lifted(batch: Batch, schedule: Schedule, at_s: float) -> Batch:
@@ -186,7 +203,7 @@ def boiling(batch: Batch, schedule: Schedule, at_s: float, *, on: bool) -> Batch
         volume_l=volume_now_l(batch, schedule.kettle, at_s),
         volume_at_s=at_s,
         boiling=on,
-        boil_start_gravity=gravity_now(batch, schedule, at_s) if on else batch.boil_start_gravity,
+        boil_start_gravity=batch.boil_start_gravity or gravity_now(batch, schedule, at_s),
     )
 
 
@@ -221,6 +238,7 @@ def outcome(
     """Where the batch ends after the boil that is left, the sugars and the top-up to come."""
     volume_l = kettle_volume_l(batch, schedule, at_s)
     whole_kg = batch.extract_kg + extract_to_come_kg
+    swell_l = dissolved_volume_l(extract_to_come_kg, 1.0)
     if batch.place is Place.FERMENTER:
         end_l = volume_l + top_up_l
         return Outcome(
@@ -230,7 +248,8 @@ def outcome(
             fermenter_volume_l=end_l,
             original_gravity=believed_gravity(whole_kg, end_l),
         )
-    postboil_l = max(volume_l - schedule.kettle.boil_off_l_h * boil_minutes_left / 60, 1.0)
+    boiled_off_l = schedule.kettle.boil_off_l_h * boil_minutes_left / 60
+    postboil_l = max(volume_l + swell_l - boiled_off_l, 1.0)
     moved_l = max(postboil_l - schedule.kettle.left_behind_l, 0.5)
     end_l = moved_l + top_up_l
     start_gravity = batch.boil_start_gravity or believed_gravity(batch.extract_kg, volume_l)

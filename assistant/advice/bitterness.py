@@ -7,11 +7,14 @@ minutes they really got.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from assistant.brewing.hops import COLDEST_C, bitterness_ibu, steep_equivalent_minutes, utilisation
-from assistant.schedule.model import AdditionKind, Schedule
-
-STEEP_COOLING_PER_HOUR = 0.15
-"""How fast a covered 20 litre kettle nears the room's temperature; from memory, unchecked."""
+from assistant.brewing.hops import (
+    FIRST_WORT_AGAINST_BOIL,
+    WHOLE_AGAINST_PELLETS,
+    bitterness_ibu,
+    utilisation,
+    worth_of_a_minute,
+)
+from assistant.schedule.model import Addition, AdditionKind, HopForm, Moment
 
 LONGEST_BOIL_MIN = 600.0
 """Utilisation has long levelled off by then."""
@@ -19,15 +22,19 @@ LONGEST_BOIL_MIN = 600.0
 
 @dataclass(frozen=True, kw_only=True)
 class Dose:
-    """Hops and the time they boil; ``minutes`` is None where they never see a boil (dry hops).
+    """Hops and the time they get; ``minutes`` is None where they never see a boil (dry hops).
 
-    ``alpha`` is a share, 0 to 1. ``in_kettle`` tells those whose time grows with the boil from
-    those still to be added at their time before its end.
+    ``alpha`` is a share, 0 to 1. ``after_min`` is what their time after flameout is worth in
+    minutes of boil, ``factor`` what their form and place give against pellets in the boil.
+    ``in_kettle`` tells those whose time grows with the boil from those still to be added at their
+    time before its end.
     """
 
     weight_g: float
     alpha: float
     minutes: float | None
+    after_min: float = 0.0
+    factor: float = 1.0
     in_kettle: bool = False
 
 
@@ -36,44 +43,49 @@ def is_bittering(kind: AdditionKind, alpha: float | None) -> bool:
     return kind is AdditionKind.HOPS and alpha is not None
 
 
-def steep_minutes_at_boil(schedule: Schedule, boiling_c: float) -> float:
-    """The boil minutes that the whirlpool steep is worth, for hops in it and hops before it.
-
-    Source: isomerisation rate of Malowicki & Shellhammer 2005 integrated over Newton cooling.
-    """
-    whirlpool = schedule.whirlpool
-    start_c = min(whirlpool.temperature_c, boiling_c)
-    if whirlpool.steep_minutes == 0 or start_c < COLDEST_C:
-        return 0.0
-    return steep_equivalent_minutes(
-        from_c=start_c,
-        minutes=whirlpool.steep_minutes,
-        room_c=schedule.kettle.room_c,
-        cooling_per_hour=STEEP_COOLING_PER_HOUR,
-    )
+def hop_factor(addition: Addition) -> float:
+    """What the form of hops and their place give against pellets in the boil."""
+    form = WHOLE_AGAINST_PELLETS if addition.form is HopForm.WHOLE else 1.0
+    place = FIRST_WORT_AGAINST_BOIL if addition.moment is Moment.FIRST_WORT else 1.0
+    return form * place
 
 
-def dose_ibu(
-    dose: Dose, *, boil_gravity: float, postboil_volume_l: float, steep_minutes: float
-) -> float:
-    """What one dose brings, in IBU (mg/L), in the wort at the end of the boil.
+def boil_minutes_worth(minutes: float, boiling_c: float) -> float:
+    """Boil minutes at the kettle's boiling point as minutes at 100 °C: fewer up a mountain."""
+    return max(minutes, 0.0) * worth_of_a_minute(min(boiling_c, 100.0))
 
-    ``boil_gravity`` is the mean over the boil and ``steep_minutes`` the boil minutes the
-    whirlpool is worth. Source: Tinseth, with time after flameout as equivalent boil minutes.
+
+def dose_share(dose: Dose, *, boil_gravity: float, boiling_c: float) -> float:
+    """The share of a dose's alpha acid that ends up as bitterness, 0 to 1.
+
+    Source: Tinseth, with the boil and the time after it as minutes at 100 °C by the rates of
+    Malowicki and Shellhammer (2005).
     """
     if dose.minutes is None:
         return 0.0
-    minutes = min(max(dose.minutes, 0.0) + steep_minutes, LONGEST_BOIL_MIN)
+    minutes = boil_minutes_worth(dose.minutes, boiling_c) + dose.after_min
+    share = dose.factor * utilisation(boil_gravity, min(minutes, LONGEST_BOIL_MIN))
+    return min(share, 1.0)
+
+
+def dose_ibu(
+    dose: Dose, *, boil_gravity: float, postboil_volume_l: float, boiling_c: float
+) -> float:
+    """What one dose brings, in IBU (mg/L), in the wort at the end of the boil.
+
+    ``boil_gravity`` is the mean over the boil, ``boiling_c`` where it boils.
+    Source: as for ``dose_share``.
+    """
     return bitterness_ibu(
         weight_g=dose.weight_g,
         alpha=dose.alpha,
-        utilisation=utilisation(boil_gravity, minutes),
+        utilisation=dose_share(dose, boil_gravity=boil_gravity, boiling_c=boiling_c),
         volume_l=postboil_volume_l,
     )
 
 
 def total_ibu(
-    doses: Iterable[Dose], *, boil_gravity: float, postboil_volume_l: float, steep_minutes: float
+    doses: Iterable[Dose], *, boil_gravity: float, postboil_volume_l: float, boiling_c: float
 ) -> float:
     """The sum over all doses, in IBU in the wort at the end of the boil."""
     return sum(
@@ -81,7 +93,7 @@ def total_ibu(
             dose,
             boil_gravity=boil_gravity,
             postboil_volume_l=postboil_volume_l,
-            steep_minutes=steep_minutes,
+            boiling_c=boiling_c,
         )
         for dose in doses
     )

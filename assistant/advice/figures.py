@@ -1,5 +1,7 @@
 """Figures in words: each rounded as brewers say it, in the brewer's units."""
 
+import math
+
 from assistant.schedule.model import Units
 from assistant.schedule.units import convert, convert_difference
 
@@ -69,6 +71,35 @@ def about_weight(weight_g: float, units: Units) -> str:
     if units is Units.US:
         return counted(number(convert(weight_g, "g", "lb"), 0), "pound")
     return counted(number(weight_g / 1000, 0), "kilo")
+
+
+def about_volume(volume_l: float, units: Units) -> str:
+    """``80 litres``, ``20 gallons``: to two figures, for what is only estimated."""
+    shown, noun = (volume_l, "litre")
+    if units is Units.US:
+        shown, noun = convert(volume_l, "L", "gal"), "gallon"
+    step = 10 if shown >= 50 else 1
+    return counted(number(round(shown / step) * step, 0), noun)
+
+
+def small_volume(volume_ml: float, units: Units) -> str:
+    """``180 millilitres``, ``3.5 millilitres``; ``6 fluid ounces``."""
+    if units is Units.US:
+        ounces = convert(volume_ml, "mL", "fluid_ounce")
+        return counted(number(ounces, 0 if ounces >= 10 else 1), "fluid ounce")
+    return counted(number(volume_ml, 0 if volume_ml >= 10 else 1), "millilitre")
+
+
+def packs(count: float) -> str:
+    """``2 packs``: whole ones, a tenth of a pack short counting as enough."""
+    return counted(str(max(math.ceil(count - 0.1), 1)), "pack")
+
+
+def pressure(pressure_kpa: float, units: Units) -> str:
+    """``85 kPa``, ``12 psi``."""
+    if units is Units.US:
+        return f"{number(convert(pressure_kpa, 'kPa', 'psi'), 0)} psi"
+    return f"{number(pressure_kpa, 0)} kPa"
 
 
 def gravity(value: float) -> str:

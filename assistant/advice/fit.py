@@ -1,8 +1,24 @@
 """Does it fit: what a brewer should know of a plan before lighting the kettle."""
 
+from collections.abc import Mapping
+
 from assistant.advice import figures
 from assistant.advice.timeline import CLOSEST_TO_COOLANT_K
-from assistant.schedule.model import ChillMethod, Schedule, Vessel
+from assistant.brewing.gas import BOTTLE_LIMIT_VOL
+from assistant.brewing.heat import boil_off_kg_h
+from assistant.brewing.hops import MOST_IBU
+from assistant.brewing.water import WATER_KG_L
+from assistant.schedule.model import (
+    ChillMethod,
+    Glass,
+    Kettle,
+    Package,
+    Schedule,
+    Units,
+    Vessel,
+    Yeast,
+    YeastForm,
+)
 
 MASH_FILL_LIMIT = 0.97
 """Share of the brim a mash may reach: room to stir; common practice, no source."""
@@ -14,6 +30,12 @@ BOIL_FILL_WARNING = 0.85
 BOIL_FILL_LIMIT = 0.92
 """Shares of the brim the hot wort may reach before the boil; common practice, no source."""
 
+NEARLY_VOL = 0.2
+"""Bottles this close to their limit are warned of, in volumes; common practice, no source."""
+
+OLD_DAYS: Mapping[YeastForm, float] = {YeastForm.LIQUID: 120.0, YeastForm.SLURRY: 14.0}
+"""From this age on the count is a guess; common practice, no source."""
+
 
 def fits(schedule: Schedule, *, mash_l: float, preboil_hot_l: float) -> bool:
     """Whether the hot mash and the hot wort before the boil stay below their limits."""
@@ -22,7 +44,13 @@ def fits(schedule: Schedule, *, mash_l: float, preboil_hot_l: float) -> bool:
 
 
 def warnings(
-    schedule: Schedule, *, strike_c: float, boiling_c: float, mash_l: float, preboil_hot_l: float
+    schedule: Schedule,
+    *,
+    strike_c: float,
+    boiling_c: float,
+    mash_l: float,
+    preboil_hot_l: float,
+    ibu: float,
 ) -> tuple[str, ...]:
     """What a brewer should know before lighting the kettle, worst first; each fit to be heard."""
     kettle, units = schedule.kettle, schedule.units
@@ -42,24 +70,52 @@ def warnings(
         found.append(f"Little head space: {boil} hot in {holds}. Stay beside the boil.")
     if strike_c >= boiling_c - 2:
         found.append("The strike water would have to boil. Use more water or warm the grain.")
+    found.extend(boil_warnings(kettle, boiling_c, units))
     coil = schedule.chill.method is ChillMethod.COIL
     if coil and schedule.chill.to_c < kettle.tap_water_c + CLOSEST_TO_COOLANT_K:
         found.append(
             f"Tap water of {figures.temperature(kettle.tap_water_c, units)} hardly chills to "
             f"{figures.temperature(schedule.chill.to_c, units)}. Plan on ice."
         )
+    if ibu > MOST_IBU:
+        found.append(
+            f"{ibu:.0f} IBU is more than wort can hold; expect nearer {MOST_IBU:.0f} than that."
+        )
     if schedule.package and schedule.package.into is Vessel.BOTTLES:
-        found.extend(bottle_warnings(schedule.package.carbonation_vol))
+        found.extend(bottle_warnings(schedule.package))
+    found.extend(yeast_warnings(schedule.yeast))
     return tuple(found)
 
 
-def bottle_warnings(carbonation_vol: float) -> list[str]:
-    """Ordinary bottles are held to 2.8 volumes, 3.0 at most; common practice, no source."""
-    if carbonation_vol > 3.0:
+def boil_warnings(kettle: Kettle, boiling_c: float, units: Units) -> list[str]:
+    """A heater that cannot boil off what the card says."""
+    reaches_w = kettle.heater.power_w * kettle.heater.efficiency
+    loss_w = kettle.heat_loss_w_k * max(boiling_c - kettle.room_c, 0.0)
+    most_l_h = boil_off_kg_h(reaches_w, loss_w) / WATER_KG_L
+    if most_l_h >= kettle.boil_off_l_h:
+        return []
+    most, card = figures.volume(most_l_h, units), figures.volume(kettle.boil_off_l_h, units)
+    return [f"This heater boils off {most} an hour at most, not the {card} of the card."]
+
+
+def bottle_warnings(package: Package) -> list[str]:
+    """Bottles that are asked to hold more than they are good for, or nearly so."""
+    wanted, limit = package.carbonation_vol, BOTTLE_LIMIT_VOL[package.glass.value]
+    if wanted > limit:
+        instead = "Use thick glass rated for it" if package.glass is Glass.ORDINARY else "Use kegs"
         return [
-            f"{carbonation_vol:.1f} volumes can burst ordinary bottles. "
-            "Use bottles rated for it, or less sugar."
+            f"{wanted:.1f} volumes can burst {package.glass.value} bottles: no sugar is given. "
+            f"{instead}, or less gas."
         ]
-    if carbonation_vol > 2.8:
-        return [f"{carbonation_vol:.1f} volumes is much for ordinary bottles: use sound, new ones."]
+    if wanted > limit - NEARLY_VOL:
+        return [f"{wanted:.1f} volumes is much for {package.glass.value} bottles: use sound ones."]
     return []
+
+
+def yeast_warnings(yeast: Yeast) -> list[str]:
+    """Yeast so old that a sum over its living cells says little."""
+    old = OLD_DAYS.get(yeast.form)
+    if old is None or yeast.age_days is None or yeast.age_days <= old:
+        return []
+    days = figures.counted(figures.number(yeast.age_days, 0), "day")
+    return [f"{figures.sentence(yeast.form.value)} yeast {days} old: grow a starter, or buy fresh."]

@@ -45,7 +45,7 @@ class Prospect:
     extract_to_come_kg: float
     top_up_l: float
     doses: tuple[Dose, ...]
-    steep_minutes: float
+    boiling_c: float
     pitch_at_s: float
 
 
@@ -72,13 +72,13 @@ def end_of(batch: Batch, schedule: Schedule, prospect: Prospect, at_s: float) ->
     )
 
 
-def finished_ibu(end: Outcome, doses: Sequence[Dose], steep_minutes: float) -> float:
+def finished_ibu(end: Outcome, doses: Sequence[Dose], boiling_c: float) -> float:
     """Bitterness in the fermenter, in IBU."""
     return end.undiluted * total_ibu(
         doses,
         boil_gravity=end.boiled.gravity,
         postboil_volume_l=end.boiled.volume_l,
-        steep_minutes=steep_minutes,
+        boiling_c=boiling_c,
     )
 
 
@@ -116,7 +116,7 @@ def figures(
     return (
         end.original_gravity,
         end.fermenter_volume_l,
-        finished_ibu(end, prospect.doses, prospect.steep_minutes),
+        finished_ibu(end, prospect.doses, prospect.boiling_c),
     )
 
 

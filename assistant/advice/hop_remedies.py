@@ -1,7 +1,10 @@
 """What to do about hops that went in late, or have not gone in though they were due."""
 
+from dataclasses import dataclass
+
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do, Finding, Option
+from assistant.advice.batch import Boiled
 from assistant.advice.wort_remedies import LONGEST_BOIL_MIN
 from assistant.brewing.hops import utilisation, weight_to_hold_g
 from assistant.schedule.model import Addition, Schedule
@@ -15,63 +18,47 @@ MOST_TIMES = 3.0
 MOST_HOPS_G = 2000.0
 """Nor more than this at once, in a kettle at home; common practice, no source."""
 
+LEAST_LEFT_MIN = 10.0
+"""With less boil left than this, more hops bring flavour rather than bitterness."""
+
 FLAVOUR_MINUTES = 20.0
 """Hops meant for less boil than this are for flavour: time, not weight, puts them right."""
 
 
-def hops_finding(
-    schedule: Schedule,
-    addition: Addition,
-    *,
-    planned_min: float,
-    left_min: float,
-    boil_total_min: float,
-    boil_gravity: float,
-    planned_ibu: float,
-    already_in: bool,
-) -> Finding | None:
-    """The finding for hops meant to boil ``planned_min`` with only ``left_min`` left.
+@dataclass(frozen=True, kw_only=True)
+class LateHops:
+    """Hops meant to boil ``planned_min`` with only ``left_min`` left.
 
-    ``planned_ibu`` is what they were to bring. None where the loss cannot be tasted. Offered:
-    boiling longer by what was lost, more hops to hold bitterness (bittering hops only; source:
-    Tinseth's utilisation), or leaving it.
+    ``planned_ibu`` is what they were to bring to the beer. ``after_min`` is what the time after
+    flameout is worth in minutes of boil, and ``boil_total_min`` the whole boil as it stands.
+    ``planned_boil`` and ``boil`` are the boil's mean gravity and end volume, planned and now.
     """
-    share = utilisation(boil_gravity, max(left_min, 0.0)) / utilisation(boil_gravity, planned_min)
-    lost_ibu = planned_ibu * (1 - share)
-    late_min = planned_min - left_min
+
+    addition: Addition
+    planned_min: float
+    left_min: float
+    after_min: float
+    boil_total_min: float
+    planned_boil: Boiled
+    boil: Boiled
+    planned_ibu: float
+    already_in: bool
+
+
+def hops_finding(schedule: Schedule, late: LateHops) -> Finding | None:
+    """The finding for late hops; None where the loss cannot be tasted.
+
+    Offered: boiling longer by what was lost, more hops to hold bitterness (bittering hops only;
+    source: Tinseth's utilisation), or leaving it.
+    """
+    gravity = late.boil.gravity
+    got = utilisation(gravity, max(late.left_min, 0.0) + late.after_min)
+    share = got / utilisation(gravity, late.planned_min + late.after_min)
+    lost_ibu = late.planned_ibu * (1 - share)
+    late_min = late.planned_min - late.left_min
     if lost_ibu < NOTICEABLE_IBU or late_min < 1:
         return None
-    units = schedule.units
-    options = []
-    more_min = round(late_min)
-    if boil_total_min + more_min <= LONGEST_BOIL_MIN:
-        options.append(
-            Option(
-                say="boil longer",
-                phrase=f"boil {figures.duration(more_min * 60)} longer",
-                action=Action(do=Do.BOIL_LONGER, minutes=more_min),
-                effect="bitterness as planned, a little less wort",
-            )
-        )
-    if left_min >= 10 and planned_min >= FLAVOUR_MINUTES:
-        wanted_g = weight_to_hold_g(
-            weight_g=addition.weight_g,
-            gravity=boil_gravity,
-            minutes=planned_min,
-            new_gravity=boil_gravity,
-            new_minutes=left_min,
-        )
-        grams = round(wanted_g - addition.weight_g if already_in else wanted_g, 1)
-        if wanted_g <= min(MOST_TIMES * addition.weight_g, MOST_HOPS_G):
-            options.insert(
-                0,
-                Option(
-                    say="more hops",
-                    phrase=f"add {figures.weight(grams, units)}{' more' if already_in else ' now'}",
-                    action=Action(do=Do.ADD, item=addition.name, grams=grams),
-                    effect="bitterness as planned",
-                ),
-            )
+    options = [*_more_hops(schedule, late), *_boil_longer(late)]
     leave = Option(
         say="leave it",
         phrase=f"leave it: {figures.number(lost_ibu, 0)} IBU less",
@@ -81,7 +68,48 @@ def hops_finding(
     slight = lost_ibu < 2 * NOTICEABLE_IBU
     return Finding(
         about="additions",
-        finding=f"{addition.name} {figures.duration(late_min * 60)} late",
+        finding=f"{late.addition.name} {figures.duration(late_min * 60)} late",
         options=(*options, leave),
         recommended=leave.say if slight or not options else options[0].say,
     )
+
+
+def _more_hops(schedule: Schedule, late: LateHops) -> list[Option]:
+    if late.left_min < LEAST_LEFT_MIN or late.planned_min < FLAVOUR_MINUTES:
+        return []
+    addition = late.addition
+    wanted_g = weight_to_hold_g(
+        weight_g=addition.weight_g,
+        gravity=late.planned_boil.gravity,
+        minutes=late.planned_min + late.after_min,
+        volume_l=late.planned_boil.volume_l,
+        new_gravity=late.boil.gravity,
+        new_minutes=late.left_min + late.after_min,
+        new_volume_l=late.boil.volume_l,
+    )
+    grams = round(wanted_g - addition.weight_g if late.already_in else wanted_g, 1)
+    if grams <= 0 or wanted_g > min(MOST_TIMES * addition.weight_g, MOST_HOPS_G):
+        return []
+    weight = figures.weight(grams, schedule.units)
+    return [
+        Option(
+            say="more hops",
+            phrase=f"add {weight}{' more' if late.already_in else ' now'}",
+            action=Action(do=Do.ADD, item=addition.name, grams=grams),
+            effect="bitterness as planned",
+        )
+    ]
+
+
+def _boil_longer(late: LateHops) -> list[Option]:
+    more_min = round(late.planned_min - late.left_min)
+    if late.boil_total_min + more_min > LONGEST_BOIL_MIN:
+        return []
+    return [
+        Option(
+            say="boil longer",
+            phrase=f"boil {figures.duration(more_min * 60)} longer",
+            action=Action(do=Do.BOIL_LONGER, minutes=more_min),
+            effect="bitterness as planned, a little less wort",
+        )
+    ]

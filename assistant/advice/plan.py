@@ -5,44 +5,35 @@ off, what the grain holds. From the grist forward to the gravity: the share of i
 reaches the kettle, concentrated by the boil, shared between fermenter and trub.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from assistant.advice.bitterness import Dose, dose_ibu, is_bittering, steep_minutes_at_boil
+from assistant.advice.after_boil import AfterBoil, planned_after_boil
+from assistant.advice.bitterness import Dose, dose_ibu, hop_factor, is_bittering
 from assistant.advice.fit import fits, warnings
+from assistant.advice.packaging import packaging
 from assistant.advice.timeline import (
     HANDWORK_MINUTES,
     PlannedStage,
     Stage,
     timeline,
 )
+from assistant.advice.worts import worts
 from assistant.brewing.colour import beer_colour_ebc
-from assistant.brewing.errors import require
 from assistant.brewing.fermentation import abv_percent, final_gravity
-from assistant.brewing.gas import keg_pressure_kpa, priming_g
-from assistant.brewing.gravity import gravity_from_extract, plato_from_gravity
-from assistant.brewing.heat import boiling_point_c, strike_temperature_c
-from assistant.brewing.water import absorbed_l, mash_volume_l, volume_hot
-from assistant.brewing.yeast import cells_billion, dry_yeast_g, oxygen_ppm
+from assistant.brewing.gravity import plato_from_gravity
+from assistant.brewing.heat import boiling_point_c, strike_temperature_c, wort_heat_capacity_j_k
+from assistant.brewing.oxygen import oxygen_ppm
+from assistant.brewing.water import mash_volume_l, volume_hot
+from assistant.brewing.yeast import cells_billion, dry_yeast_g
 from assistant.schedule.model import (
     Addition,
     Moment,
     Schedule,
-    Vessel,
     YeastForm,
 )
 
 LAGER_RATE_MILLION_ML_P = 1.25
 """From this pitching rate on a beer is oxygenated as a lager; between the usual 0.75 and 1.5."""
-
-WARMEST_PRIMED_C = 35.0
-"""Residual gas is reckoned no warmer than this: taking it for more there primes with less."""
-
-STRONGEST_KG_L = 0.36
-"""Extract in a litre of wort of 1.15, where the density equations end."""
-
-KEG_SERVING_C = 4.0
-"""The temperature of the keg the pressure is meant for; common practice, no source."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -94,6 +85,8 @@ class Plan:
     boiling_point_c: float
     stages: tuple[PlannedStage, ...]
     additions: tuple[PlannedAddition, ...]
+    postboil_gravity: float
+    after_boil: AfterBoil
     warnings: tuple[str, ...]
 
     def stage_minutes(self, stage: Stage) -> float:
@@ -101,19 +94,10 @@ class Plan:
         return next(planned.minutes for planned in self.stages if planned.stage == stage.value)
 
 
-def sugar_kg(additions: Sequence[Addition]) -> float:
-    """Extract that additions to the kettle bring, in kg."""
-    return sum(
-        addition.weight_g / 1000 * addition.extract
-        for addition in additions
-        if addition.extract is not None and addition.moment is not Moment.DAY
-    )
-
-
 def boil_minutes_planned(addition: Addition, boil_minutes: float) -> float | None:
     """Minutes an addition spends in the boil; None for one that goes into the fermenter.
 
-    First-wort hops count as a full boil (common practice varies from 1.0 to 1.1 times it).
+    First-wort hops boil as long as the boil does.
     """
     fixed: dict[Moment, float | None] = {
         Moment.FIRST_WORT: boil_minutes,
@@ -133,104 +117,105 @@ def make_plan(schedule: Schedule) -> Plan:
     sums hold for, and :class:`~assistant.brewing.errors.NeverReaches` where the heater is too weak
     to boil the wort.
     """
-    kettle = schedule.kettle
-    grain_kg = schedule.grain_kg
-    postboil_l = schedule.volume_l - schedule.chill.top_up_l + kettle.left_behind_l
-    preboil_l = postboil_l + kettle.boil_off_l_h * schedule.boil_minutes / 60
-    strike_l = preboil_l + absorbed_l(grain_kg, kettle.absorption_l_kg)
-
-    mash_extract_kg = kettle.extract_efficiency * sum(
-        malt.weight_kg * malt.extract for malt in schedule.grist
-    )
-    sugars_kg = sugar_kg(schedule.additions)
-    extract_kg = mash_extract_kg + sugars_kg
-    require("extract of the grist", extract_kg, 0.001, 1000.0, "kg")
-    require("extract in a litre of wort", extract_kg / postboil_l, 0.0, STRONGEST_KG_L, "kg")
-    preboil_gravity = gravity_from_extract(mash_extract_kg, preboil_l)
-    postboil_gravity = gravity_from_extract(extract_kg, postboil_l)
-    fermenter_kg = extract_kg * (postboil_l - kettle.left_behind_l) / postboil_l
-    original_gravity = gravity_from_extract(fermenter_kg, schedule.volume_l)
-    finish = final_gravity(
-        original_gravity=original_gravity,
-        attenuation=schedule.yeast.attenuation,
-        sugar_share=sugars_kg / extract_kg if extract_kg else 0.0,
-    )
-
-    first_rest_c = schedule.mash[0].temperature_c
+    kettle, yeast = schedule.kettle, schedule.yeast
+    wort = worts(schedule)
     strike_c = strike_temperature_c(
-        mash_c=first_rest_c,
+        mash_c=schedule.mash[0].temperature_c,
         grain_c=kettle.room_c,
-        grain_kg=grain_kg,
-        water_l=strike_l,
+        grain_kg=schedule.grain_kg,
+        water_l=wort.strike_l,
         kettle_j_k=kettle.heat_capacity_j_k,
     )
     boiling_c = boiling_point_c(kettle.altitude_m)
     hottest_c = max(rest.temperature_c for rest in schedule.mash)
-    mash_l = mash_volume_l(strike_l, grain_kg, hottest_c)
-    preboil_hot_l = volume_hot(preboil_l, boiling_c)
+    mash_l = mash_volume_l(wort.strike_l, schedule.grain_kg, hottest_c)
+    preboil_hot_l = volume_hot(wort.preboil_l, boiling_c)
+    after_boil = planned_after_boil(
+        schedule,
+        boiling_c=boiling_c,
+        postboil_volume_l=wort.postboil_l,
+        capacity_j_k=wort_heat_capacity_j_k(
+            wort.postboil_l, wort.postboil_gravity, kettle.heat_capacity_j_k
+        ),
+    )
     stages = timeline(
         schedule,
-        strike_volume_l=strike_l,
+        strike_volume_l=wort.strike_l,
         strike_temperature_c=strike_c,
-        preboil_volume_l=preboil_l,
-        preboil_gravity=preboil_gravity,
-        postboil_volume_l=postboil_l,
-        postboil_gravity=postboil_gravity,
+        preboil_volume_l=wort.preboil_l,
+        preboil_gravity=wort.preboil_gravity,
+        whirlpool_minutes=sum(leg.minutes for leg in after_boil.legs[:-1]),
+        chill_minutes=after_boil.legs[-1].minutes,
     )
     additions = plan_additions(
         schedule,
-        boil_gravity=(preboil_gravity + postboil_gravity) / 2,
-        postboil_volume_l=postboil_l,
-        steep_minutes=steep_minutes_at_boil(schedule, boiling_c),
+        boil_gravity=(wort.preboil_gravity + wort.postboil_gravity) / 2,
+        postboil_volume_l=wort.postboil_l,
+        boiling_c=boiling_c,
+        after_boil=after_boil,
+    )
+    ibu = sum(addition.ibu for addition in additions)
+    finish = final_gravity(
+        original_gravity=wort.original_gravity,
+        attenuation=yeast.attenuation,
+        sugar_share=wort.sugar_share,
     )
     cells = cells_billion(
         volume_l=schedule.volume_l,
-        plato=plato_from_gravity(original_gravity),
-        rate_million_ml_p=schedule.yeast.rate_million_ml_p,
+        plato=plato_from_gravity(wort.original_gravity),
+        rate_million_ml_p=yeast.rate_million_ml_p,
     )
     priming, keg = packaging(schedule)
     strike_minutes = next(stage.minutes for stage in stages if stage.stage == Stage.STRIKE.value)
     return Plan(
-        total_water_l=strike_l + schedule.chill.top_up_l,
-        strike_volume_l=strike_l,
+        total_water_l=wort.strike_l + schedule.chill.top_up_l,
+        strike_volume_l=wort.strike_l,
         strike_temperature_c=strike_c,
         strike_heat_minutes=strike_minutes - HANDWORK_MINUTES[Stage.STRIKE],
         mash_volume_l=mash_l,
         fits_kettle=fits(schedule, mash_l=mash_l, preboil_hot_l=preboil_hot_l),
-        preboil_volume_l=preboil_l,
-        preboil_gravity=preboil_gravity,
+        preboil_volume_l=wort.preboil_l,
+        preboil_gravity=wort.preboil_gravity,
         boil_minutes=schedule.boil_minutes,
-        postboil_volume_l=postboil_l,
-        original_gravity=original_gravity,
+        postboil_volume_l=wort.postboil_l,
+        original_gravity=wort.original_gravity,
         fermenter_volume_l=schedule.volume_l,
         final_gravity=finish,
-        abv_percent=abv_percent(original_gravity, finish),
-        ibu=sum(addition.ibu for addition in additions),
+        abv_percent=abv_percent(wort.original_gravity, finish),
+        ibu=ibu,
         colour_ebc=beer_colour_ebc(
             [(malt.weight_kg, malt.colour_ebc) for malt in schedule.grist], schedule.volume_l
         ),
-        grain_kg=grain_kg,
-        extract_kg=extract_kg,
+        grain_kg=schedule.grain_kg,
+        extract_kg=wort.extract_kg,
         yeast_cells_billion=cells,
-        yeast_dry_g=dry_yeast_g(cells) if schedule.yeast.form is YeastForm.DRY else None,
-        oxygen_ppm=oxygen_ppm(lager=schedule.yeast.rate_million_ml_p >= LAGER_RATE_MILLION_ML_P),
+        yeast_dry_g=dry_yeast_g(cells) if yeast.form is YeastForm.DRY else None,
+        oxygen_ppm=oxygen_ppm(lager=yeast.rate_million_ml_p >= LAGER_RATE_MILLION_ML_P),
         priming_sugar_g=priming,
         keg_pressure_kpa=keg,
         boiling_point_c=boiling_c,
         stages=stages,
         additions=additions,
+        postboil_gravity=wort.postboil_gravity,
+        after_boil=after_boil,
         warnings=warnings(
             schedule,
             strike_c=strike_c,
             boiling_c=boiling_c,
             mash_l=mash_l,
             preboil_hot_l=preboil_hot_l,
+            ibu=ibu,
         ),
     )
 
 
 def plan_additions(
-    schedule: Schedule, *, boil_gravity: float, postboil_volume_l: float, steep_minutes: float
+    schedule: Schedule,
+    *,
+    boil_gravity: float,
+    postboil_volume_l: float,
+    boiling_c: float,
+    after_boil: AfterBoil,
 ) -> tuple[PlannedAddition, ...]:
     """The additions in the schedule's order, each with its bitterness in the fermenter."""
     diluted = (schedule.volume_l - schedule.chill.top_up_l) / schedule.volume_l
@@ -239,11 +224,18 @@ def plan_additions(
         minutes = boil_minutes_planned(addition, schedule.boil_minutes)
         ibu = 0.0
         if is_bittering(addition.kind, addition.alpha) and addition.alpha is not None:
+            at_whirlpool = addition.moment is Moment.WHIRLPOOL
             ibu = diluted * dose_ibu(
-                Dose(weight_g=addition.weight_g, alpha=addition.alpha, minutes=minutes),
+                Dose(
+                    weight_g=addition.weight_g,
+                    alpha=addition.alpha,
+                    minutes=minutes,
+                    after_min=after_boil.whirlpool_min if at_whirlpool else after_boil.whole_min,
+                    factor=hop_factor(addition),
+                ),
                 boil_gravity=boil_gravity,
                 postboil_volume_l=postboil_volume_l,
-                steep_minutes=steep_minutes,
+                boiling_c=boiling_c,
             )
         planned.append(
             PlannedAddition(
@@ -255,25 +247,3 @@ def plan_additions(
             )
         )
     return tuple(planned)
-
-
-def packaging(schedule: Schedule) -> tuple[float | None, float | None]:
-    """Priming sugar in g for bottles, gauge pressure in kPa for a keg; None for the other."""
-    package = schedule.package
-    if package is None:
-        return None, None
-    if package.into is Vessel.KEG:
-        return None, keg_pressure_kpa(
-            temperature_c=KEG_SERVING_C,
-            carbonation_vol=package.carbonation_vol,
-            altitude_m=schedule.kettle.altitude_m,
-        )
-    return (
-        priming_g(
-            volume_l=schedule.volume_l,
-            carbonation_vol=package.carbonation_vol,
-            temperature_c=min(schedule.ferment.high_c, WARMEST_PRIMED_C),
-            sugar=package.sugar.value,
-        ),
-        None,
-    )

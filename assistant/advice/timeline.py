@@ -11,6 +11,7 @@ from itertools import pairwise
 
 from assistant.brewing.cooling import bath_cooling_seconds, coil_cooling_seconds
 from assistant.brewing.heat import (
+    boil_off_power_w,
     boiling_point_c,
     heating_seconds,
     mash_heat_capacity_j_k,
@@ -58,6 +59,9 @@ CLOSEST_TO_COOLANT_K = 3.0
 ICE_BATH_C = 3.0
 """An ice bath that is stirred and kept in ice; common practice, no source."""
 
+LEAST_BOIL_POWER = 0.3
+"""A boil is never turned lower than this share of full power; common practice, no source."""
+
 STILL_BATH_W_K = 30.0
 """Heat passed per kelvin by a bath nobody stirs; from memory, unchecked."""
 
@@ -92,6 +96,27 @@ def heating_minutes(
     )
 
 
+def boil_power_share(kettle: Kettle, boiling_c: float) -> float:
+    """The share of full power that boils off what the card says, 0.3 to 1.
+
+    Source: heat of evaporation plus Newton's loss to the room (``brewing.heat``).
+    """
+    loss_w = kettle.heat_loss_w_k * max(boiling_c - kettle.room_c, 0.0)
+    full_w = kettle.heater.power_w * kettle.heater.efficiency
+    share = boil_off_power_w(kettle.boil_off_l_h, loss_w) / full_w
+    return min(max(round(share, 2), LEAST_BOIL_POWER), 1.0)
+
+
+def coolant_c(kettle: Kettle, method: ChillMethod) -> float:
+    """The temperature of what takes the heat away: ice water, or the tap's."""
+    return ICE_BATH_C if method is ChillMethod.ICE_BATH else kettle.tap_water_c
+
+
+def reachable_c(kettle: Kettle, method: ChillMethod, to_c: float) -> float:
+    """The wanted temperature, or the lowest that is practical with this cooling water."""
+    return max(to_c, coolant_c(kettle, method) + CLOSEST_TO_COOLANT_K)
+
+
 def cooling_minutes(
     kettle: Kettle, method: ChillMethod, *, capacity_j_k: float, from_c: float, to_c: float
 ) -> float:
@@ -99,11 +124,10 @@ def cooling_minutes(
 
     Source: Newton's law of cooling with the exchanger figures of ``brewing.cooling``.
     """
-    water_c = ICE_BATH_C if method is ChillMethod.ICE_BATH else kettle.tap_water_c
-    reachable_c = max(to_c, water_c + CLOSEST_TO_COOLANT_K)
-    if reachable_c >= from_c:
+    water_c, end_c = coolant_c(kettle, method), reachable_c(kettle, method, to_c)
+    if end_c >= from_c:
         return 0.0
-    span = {"capacity_j_k": capacity_j_k, "from_c": from_c, "to_c": reachable_c}
+    span = {"capacity_j_k": capacity_j_k, "from_c": from_c, "to_c": end_c}
     if method is ChillMethod.COIL:
         return coil_cooling_seconds(**span, water_c=water_c) / 60
     if method is ChillMethod.ICE_BATH:
@@ -130,8 +154,8 @@ def timeline(
     strike_temperature_c: float,
     preboil_volume_l: float,
     preboil_gravity: float,
-    postboil_volume_l: float,
-    postboil_gravity: float,
+    whirlpool_minutes: float,
+    chill_minutes: float,
 ) -> tuple[PlannedStage, ...]:
     """Every stage of the day with its start and length in minutes.
 
@@ -143,31 +167,18 @@ def timeline(
     preboil_j_k = wort_heat_capacity_j_k(
         preboil_volume_l, preboil_gravity, kettle.heat_capacity_j_k
     )
-    postboil_j_k = wort_heat_capacity_j_k(
-        postboil_volume_l, postboil_gravity, kettle.heat_capacity_j_k
-    )
 
     def heat(capacity_j_k: float, from_c: float, to_c: float) -> float:
         return heating_minutes(kettle, capacity_j_k=capacity_j_k, from_c=from_c, to_c=to_c)
 
-    def cool(from_c: float, to_c: float) -> float:
-        return cooling_minutes(
-            kettle, schedule.chill.method, capacity_j_k=postboil_j_k, from_c=from_c, to_c=to_c
-        )
-
     rests = schedule.mash
-    steeped_c = whirlpool_from_c(schedule, boiling_c)
     minutes = dict(HANDWORK_MINUTES)
     minutes[Stage.STRIKE] += heat(water_j_k, kettle.tap_water_c, strike_temperature_c)
     minutes[Stage.MASH] = rest_starts_min(schedule, strike_volume_l)[-1] + rests[-1].minutes
     minutes[Stage.BOIL_UP] = heat(preboil_j_k, rests[-1].temperature_c, boiling_c - 0.1)
     minutes[Stage.BOIL] = schedule.boil_minutes
-    minutes[Stage.WHIRLPOOL] += (
-        cool(boiling_c, steeped_c)
-        + schedule.whirlpool.steep_minutes
-        + schedule.whirlpool.settle_minutes
-    )
-    minutes[Stage.CHILL] = cool(steeped_c, chill_target_c(schedule, postboil_volume_l))
+    minutes[Stage.WHIRLPOOL] = whirlpool_minutes
+    minutes[Stage.CHILL] = chill_minutes
 
     planned, starts_min = [], 0.0
     for stage in Stage:

@@ -138,7 +138,7 @@ def _course(
         option_of=option_of,
         original_gravity=end.original_gravity,
         fermenter_volume_l=end.fermenter_volume_l,
-        ibu=finished_ibu(end, prospect.doses, prospect.steep_minutes),
+        ibu=finished_ibu(end, prospect.doses, prospect.boiling_c),
         disturbance=disturbance,
     )
 

@@ -9,15 +9,16 @@ from dataclasses import replace
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
-from assistant.advice.batch import with_extract
+from assistant.advice.batch import planned_boil, with_extract
 from assistant.advice.bitterness import is_bittering
 from assistant.advice.forecast import end_of, finished_ibu
-from assistant.advice.hop_remedies import hops_finding
+from assistant.advice.hop_remedies import LateHops, hops_finding
 from assistant.advice.plan import boil_minutes_planned
 from assistant.advice.wort_remedies import DRY_EXTRACT_YIELD
 from assistant.day.effects import TimerNews, Why
 from assistant.day.outlook import boil_end_s, boil_left_min, boiled_min, prospect
 from assistant.day.state import AdditionState, BoilClock, Fate, Phase, Task, Timer, TimerKind
+from assistant.day.steeping import steeping_now
 from assistant.day.timers import TOGETHER_S, due_timers, move_timer
 from assistant.day.turn import Turn
 from assistant.day.wording import addition_names
@@ -97,7 +98,13 @@ def addition_in(turn: Turn, index: int) -> None:
     addition, entry = state.schedule.additions[index], state.additions[index]
     name = figures.sentence(addition_names(state.schedule)[index])
     late_s = _late_s(turn, index)
-    set_fate(turn, index, replace(entry, fate=Fate.IN, in_at_s=turn.now_s))
+    steeping = steeping_now(state)
+    steeped_min = 0.0 if steeping is None else steeping.worth_min
+    set_fate(
+        turn,
+        index,
+        replace(entry, fate=Fate.IN, in_at_s=turn.now_s, in_steeped_min=steeped_min),
+    )
     turn.close_tasks(lambda task: task.index == index)
     turn.end_timers(lambda timer: timer.index == index, TimerNews.DONE)
     if addition.extract is not None:
@@ -133,13 +140,17 @@ def advise_on_hops(turn: Turn, index: int) -> bool:
     left_min = boil_left_min(state)
     finding = hops_finding(
         state.schedule,
-        addition,
-        planned_min=planned_min,
-        left_min=left_min,
-        boil_total_min=boiled_min(state) + left_min,
-        boil_gravity=end.boiled.gravity,
-        planned_ibu=state.plan.additions[index].ibu,
-        already_in=entry.fate is Fate.IN,
+        LateHops(
+            addition=addition,
+            planned_min=planned_min,
+            left_min=left_min,
+            after_min=state.plan.after_boil.whole_min,
+            boil_total_min=boiled_min(state) + left_min,
+            planned_boil=planned_boil(state.plan),
+            boil=end.boiled,
+            planned_ibu=state.plan.additions[index].ibu,
+            already_in=entry.fate is Fate.IN,
+        ),
     )
     if finding is None:
         return False
@@ -173,11 +184,20 @@ def leave_out(turn: Turn, indices: list[int]) -> None:
     turn.say(f"{text}.", Why.ANSWER)
 
 
+def take_back_in(turn: Turn, left_min: float) -> None:
+    """What was left out of a boil cut short has its time still to come when it is taken up."""
+    pairs = zip(turn.state.schedule.additions, turn.state.additions, strict=True)
+    for index, (addition, entry) in enumerate(pairs):
+        planned_min = addition.minutes_before_end
+        if entry.fate is Fate.LEFT_OUT and planned_min is not None and planned_min <= left_min:
+            set_fate(turn, index, replace(entry, fate=Fate.PENDING))
+
+
 def _ibu(turn: Turn) -> float:
     state = turn.state
     ahead = prospect(state)
     end = end_of(state.batch, state.schedule, ahead, state.now_s)
-    return finished_ibu(end, ahead.doses, ahead.steep_minutes)
+    return finished_ibu(end, ahead.doses, ahead.boiling_c)
 
 
 def remedy_added(turn: Turn, task: Task) -> None:
@@ -207,9 +227,11 @@ def more_hops(turn: Turn, action: Action) -> None:
 
 
 def begin_boil(turn: Turn, minutes: float) -> None:
-    """Set the boil's clock and every timer that hangs on its end."""
+    """Set the boil's clock and every timer that hangs on its end; a boil before it still counts."""
+    before = turn.state.boil
+    earlier = () if before is None else (*before.earlier, (before.start_s, before.end_s))
     end_s = turn.now_s + minutes * 60
-    turn.change(boil=BoilClock(start_s=turn.now_s, end_s=end_s))
+    turn.change(boil=BoilClock(start_s=turn.now_s, end_s=end_s, earlier=earlier))
     set_boil_timers(turn)
 
 

@@ -4,10 +4,12 @@ from dataclasses import replace
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
-from assistant.advice.batch import boiling, gravity_now, kettle_volume_l, with_temperature
+from assistant.advice.batch import boiling, with_temperature
 from assistant.advice.plan import boil_minutes_planned
 from assistant.advice.timeline import (
     Stage,
+    boil_power_share,
+    coolant_c,
     cooling_minutes,
     has_whirlpool_hops,
     heating_minutes,
@@ -15,7 +17,6 @@ from assistant.advice.timeline import (
 )
 from assistant.advice.wort_remedies import wort_finding
 from assistant.brewing.errors import NeverReaches, OutOfRange
-from assistant.brewing.heat import STEAM_J_KG, wort_heat_capacity_j_k
 from assistant.day.additions import (
     BOIL_MOMENTS,
     OPEN,
@@ -24,6 +25,7 @@ from assistant.day.additions import (
     leave_out,
     set_boil_timers,
     still_open,
+    take_back_in,
 )
 from assistant.day.effects import Why
 from assistant.day.hot_side import ask_in, bag_lifted
@@ -31,6 +33,7 @@ from assistant.day.outlook import boil_left_min, boiled_min, prospect
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
 from assistant.day.state import State, Task, Timer, TimerKind
+from assistant.day.steeping import begin_steeping, turn_steeping, wort_j_k
 from assistant.day.turn import Turn
 from assistant.schedule.model import Moment
 
@@ -38,18 +41,7 @@ BOIL_OVER_AT = 0.92
 """The watch over the boil begins at this share of the time it should take to come."""
 
 BOIL_AGAIN_MIN = 5.0
-"""A boil taken up again after flameout, to sanitise a chiller, lasts this long."""
-
-LEAST_BOIL_POWER = 0.3
-
-
-def wort_j_k(state: State) -> float:
-    """Heat capacity of wort and kettle, J/K."""
-    return wort_heat_capacity_j_k(
-        kettle_volume_l(state.batch, state.schedule, state.now_s),
-        gravity_now(state.batch, state.schedule, state.now_s),
-        state.schedule.kettle.heat_capacity_j_k,
-    )
+"""A boil taken up again after flameout, to sanitise a chiller, lasts this long at least."""
 
 
 def enter_boil_up(turn: Turn) -> None:
@@ -91,15 +83,8 @@ def boil_up_minutes(state: State, from_c: float) -> float:
 
 
 def boil_power(state: State) -> float:
-    """The share of full power that boils off what the card says, 0.3 to 1.
-
-    Source: heat of evaporation at 100 °C plus Newton's loss to the room.
-    """
-    kettle = state.schedule.kettle
-    evaporation_w = kettle.boil_off_l_h * 0.998 / 3600 * STEAM_J_KG
-    loss_w = kettle.heat_loss_w_k * (state.plan.boiling_point_c - kettle.room_c)
-    share = (evaporation_w + loss_w) / (kettle.heater.power_w * kettle.heater.efficiency)
-    return min(max(round(share, 2), LEAST_BOIL_POWER), 1.0)
+    """The share of full power that keeps the boil of the kettle's card."""
+    return boil_power_share(state.schedule.kettle, state.plan.boiling_point_c)
 
 
 def enter_boil(turn: Turn) -> None:
@@ -133,7 +118,10 @@ def _boil_again(turn: Turn) -> None:
     if boil is None:
         return
     if boil.end_s - turn.now_s < 60:
-        begin_boil(turn, BOIL_AGAIN_MIN)
+        left_min = max(boil.cut_s / 60, BOIL_AGAIN_MIN)
+        if boil.cut_s > 0:
+            take_back_in(turn, left_min)
+        begin_boil(turn, left_min)
     else:
         set_boil_timers(turn)
 
@@ -194,17 +182,18 @@ def _earliest_pending_min(state: State) -> float:
 def left_boil(turn: Turn) -> None:
     """The heat is off: what should have boiled and did not is left out."""
     state = turn.state
+    cut_s = 60 * boil_left_min(state)
     turn.change(batch=boiling(state.batch, state.schedule, turn.now_s, on=False))
     if state.boil is not None:
-        turn.change(boil=replace(state.boil, end_s=turn.now_s, left_s=None))
+        turn.change(boil=replace(state.boil, end_s=turn.now_s, left_s=None, cut_s=cut_s))
+    begin_steeping(turn)
     leave_out(turn, still_open(turn, *BOIL_MOMENTS))
 
 
 def unboil(turn: Turn) -> None:
     """It was not boiling after all: the clock is taken back, what went in stays in."""
-    turn.change(
-        batch=boiling(turn.state.batch, turn.state.schedule, turn.now_s, on=False), boil=None
-    )
+    still = boiling(turn.state.batch, turn.state.schedule, turn.now_s, on=False)
+    turn.change(batch=replace(still, boil_start_gravity=None), boil=None)
 
 
 def enter_whirlpool(turn: Turn) -> None:
@@ -213,7 +202,7 @@ def enter_whirlpool(turn: Turn) -> None:
     due_now(turn, Moment.FLAMEOUT)
     steep_c = whirlpool_from_c(state.schedule, state.plan.boiling_point_c)
     if has_whirlpool_hops(state.schedule) and steep_c < state.batch.temperature_c - 2:
-        turn.open_task(Action(do=Do.CHILL, to_c=steep_c))
+        start_chiller(turn, steep_c)
         minutes = chill_minutes(state, state.batch.temperature_c, steep_c)
         turn.say(
             f"Heat off, lid on. Cool to {figures.temperature(steep_c, turn.units)} for the steep.",
@@ -222,6 +211,13 @@ def enter_whirlpool(turn: Turn) -> None:
         ask_in(turn, Quantity.KETTLE_TEMPERATURE, minutes)
     else:
         begin_whirlpool(turn)
+
+
+def start_chiller(turn: Turn, to_c: float) -> None:
+    """Cooling begins, towards the water that does it."""
+    schedule = turn.state.schedule
+    turn_steeping(turn, coolant_c(schedule.kettle, schedule.chill.method))
+    turn.open_task(Action(do=Do.CHILL, to_c=to_c))
 
 
 def chill_minutes(state: State, from_c: float, to_c: float) -> float:
@@ -241,6 +237,7 @@ def chill_minutes(state: State, from_c: float, to_c: float) -> float:
 def begin_whirlpool(turn: Turn) -> None:
     """Hops for the steep go in, the wort is set turning, and the steep's clock starts."""
     state = turn.state
+    turn_steeping(turn, state.schedule.kettle.room_c)
     due_now(turn, Moment.WHIRLPOOL)
     turn.open_task(Action(do=Do.WHIRLPOOL))
     steep_s = state.schedule.whirlpool.steep_minutes * 60

@@ -5,13 +5,14 @@ from assistant.advice.actions import Action, Do
 from assistant.advice.batch import Place, transferred, with_temperature, with_water
 from assistant.advice.cold_remedies import HOTTEST_PITCH_C
 from assistant.advice.timeline import CHILLED_WATER_C, Stage, chill_target_c
-from assistant.day.boil_side import chill_minutes, judge_wort
+from assistant.day.boil_side import chill_minutes, judge_wort, start_chiller
 from assistant.day.choices import let_be
 from assistant.day.effects import Why
 from assistant.day.hot_side import ASK_AT, ask_in
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
 from assistant.day.state import State, Task, Timer, TimerKind
+from assistant.day.steeping import wort_c
 from assistant.day.turn import Turn
 from assistant.schedule.model import Moment, YeastForm
 
@@ -35,8 +36,8 @@ def enter_chill(turn: Turn) -> None:
     """Cooling begins; the temperature is asked shortly before it should be there."""
     state = turn.state
     target_c = chill_to_c(state)
-    turn.open_task(Action(do=Do.CHILL, to_c=target_c))
-    minutes = chill_minutes(state, state.batch.temperature_c, target_c)
+    start_chiller(turn, target_c)
+    minutes = chill_minutes(turn.state, wort_c(turn.state), target_c)
     turn.say(
         f"Chill to {figures.temperature(target_c, turn.units)}, "
         f"about {figures.duration(max(minutes, 1) * 60)}.",

@@ -15,6 +15,7 @@ from assistant.day.effects import StageBegan, TimerNews, Why
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger, led_to
 from assistant.day.state import Phase, Reached, Task, Timer, TimerKind
+from assistant.day.steeping import turn_steeping
 from assistant.day.timer_kinds import POLICIES
 from assistant.day.timers import acknowledge
 from assistant.day.turn import Turn
@@ -264,6 +265,7 @@ def _go(turn: Turn, trigger: Trigger) -> None:
 
 def _leave(turn: Turn, to: Stage) -> None:
     here = turn.state.stage
+    turn_steeping(turn, turn.state.schedule.kettle.room_c)
     _clear(turn, keep_open=(here, to) == (Stage.BOIL_UP, Stage.BOIL))
     turn.change(question=None)
     if to is Stage.MASH:

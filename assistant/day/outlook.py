@@ -1,12 +1,15 @@
 """What is still to come, read off the state: for the forecast and for advice."""
 
+from dataclasses import replace
+
 from assistant.advice.batch import Place
-from assistant.advice.bitterness import Dose, is_bittering, steep_minutes_at_boil
+from assistant.advice.bitterness import Dose, hop_factor, is_bittering
 from assistant.advice.forecast import Prospect, make_forecast
 from assistant.advice.plan import boil_minutes_planned
 from assistant.advice.timeline import Stage
 from assistant.day.effects import ForecastChanged
 from assistant.day.state import AdditionState, Fate, State
+from assistant.day.steeping import Steeped, steeped
 from assistant.day.turn import Turn
 from assistant.schedule.model import Addition, Moment
 
@@ -29,10 +32,11 @@ def boil_left_min(state: State) -> float:
 
 
 def boiled_min(state: State) -> float:
-    """Minutes the wort has boiled so far."""
+    """Minutes the wort has boiled so far, in all its boils."""
     if state.boil is None:
         return 0.0
-    return max((state.boil.end_s - state.boil.start_s) / 60 - boil_left_min(state), 0.0)
+    this_min = max((state.boil.end_s - state.boil.start_s) / 60 - boil_left_min(state), 0.0)
+    return this_min + sum(end_s - start_s for start_s, end_s in state.boil.earlier) / 60
 
 
 def boil_end_s(state: State) -> float | None:
@@ -46,7 +50,7 @@ def boil_end_s(state: State) -> float | None:
 
 def prospect(state: State) -> Prospect:
     """The boil, sugars, top-up and hops still to come."""
-    schedule = state.schedule
+    schedule, after_boil = state.schedule, steeped(state)
     return Prospect(
         boil_minutes_left=boil_left_min(state),
         extract_to_come_kg=sum(
@@ -61,14 +65,16 @@ def prospect(state: State) -> Prospect:
         doses=tuple(
             dose
             for addition, entry in zip(schedule.additions, state.additions, strict=True)
-            for dose in _doses(state, addition, entry)
+            for dose in _doses(state, addition, entry, after_boil)
         ),
-        steep_minutes=steep_minutes_at_boil(schedule, state.plan.boiling_point_c),
+        boiling_c=state.plan.boiling_point_c,
         pitch_at_s=pitch_at_s(state),
     )
 
 
-def _doses(state: State, addition: Addition, entry: AdditionState) -> list[Dose]:
+def _doses(
+    state: State, addition: Addition, entry: AdditionState, after_boil: Steeped
+) -> list[Dose]:
     if not is_bittering(addition.kind, addition.alpha) or addition.alpha is None:
         return []
     alpha, end_s = addition.alpha, boil_end_s(state)
@@ -82,11 +88,24 @@ def _doses(state: State, addition: Addition, entry: AdditionState) -> list[Dose]
         minutes = min(boil_left_min(state), planned_min)
     else:
         minutes = boiled_from_min(state, entry.in_at_s or 0.0)
+    in_kettle = entry.fate is Fate.IN
+    whole_min = after_boil.so_far_min + after_boil.left_min
+    if in_kettle:
+        after_min = max(whole_min - entry.in_steeped_min, 0.0)
+    elif addition.moment is Moment.WHIRLPOOL:
+        after_min = after_boil.whirlpool_min
+    else:
+        after_min = after_boil.left_min
     dose = Dose(
-        weight_g=entry.weight_g, alpha=alpha, minutes=minutes, in_kettle=entry.fate is Fate.IN
+        weight_g=entry.weight_g,
+        alpha=alpha,
+        minutes=minutes,
+        after_min=after_min,
+        factor=hop_factor(addition),
+        in_kettle=in_kettle,
     )
     later = [
-        Dose(weight_g=grams, alpha=alpha, minutes=boiled_from_min(state, at_s), in_kettle=True)
+        replace(dose, weight_g=grams, minutes=boiled_from_min(state, at_s), in_kettle=True)
         for grams, at_s in entry.extra
     ]
     return [dose, *later]
@@ -97,7 +116,8 @@ def boiled_from_min(state: State, in_at_s: float) -> float:
     end_s = boil_end_s(state)
     if end_s is None or state.boil is None:
         return state.schedule.boil_minutes
-    return max((end_s - max(in_at_s, state.boil.start_s)) / 60, 0.0)
+    boils = (*state.boil.earlier, (state.boil.start_s, end_s))
+    return sum(max(until_s - max(in_at_s, from_s), 0.0) for from_s, until_s in boils) / 60
 
 
 def stage_end_s(state: State) -> float:

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 
 from assistant.advice import figures
 from assistant.advice.forecast import make_forecast
-from assistant.advice.plan import sugar_kg
 from assistant.advice.timeline import Stage
+from assistant.advice.worts import sugar_kg
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.fermentation import abv_percent, final_gravity
 from assistant.day.outlook import ORDER, prospect

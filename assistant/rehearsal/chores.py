@@ -89,7 +89,7 @@ def _add(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:
     elif addition.extract is not None:
         kettle.add_extract(grams / 1000, addition.extract)
     elif addition.alpha is not None:
-        kettle.add_hops(grams, addition.alpha)
+        kettle.add_hops(grams, addition.alpha, addition.form)
 
 
 def _cool(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:

@@ -11,11 +11,11 @@ import math
 from dataclasses import dataclass, field
 
 from assistant.brewing.heat import boiling_point_c
-from assistant.brewing.hops import COLDEST_C, isomerisation_per_minute, utilisation
+from assistant.brewing.hops import WHOLE_AGAINST_PELLETS, utilisation, worth_of_a_minute
 from assistant.brewing.water import WATER_KG_L, volume_hot
 from assistant.rehearsal.truths import Truths
 from assistant.rehearsal.wort import Fermenter, Hops, gravity_of, water_in_kg
-from assistant.schedule.model import ChillMethod, Kettle, Schedule
+from assistant.schedule.model import ChillMethod, HopForm, Kettle, Schedule
 
 STEP_S = 5.0
 WATER_J_KG_K = 4186.0
@@ -174,9 +174,10 @@ class SimulatedKettle:
         self.extract_kg += mass_kg * share
         self.water_kg += mass_kg * (1 - share)
 
-    def add_hops(self, weight_g: float, alpha: float) -> None:
-        """Add hops."""
-        self.hops.append(Hops(alpha_g=weight_g * alpha))
+    def add_hops(self, weight_g: float, alpha: float, form: HopForm | None) -> None:
+        """Add hops; whole cones give less of their alpha acid than pellets."""
+        yields = WHOLE_AGAINST_PELLETS if form is HopForm.WHOLE else 1.0
+        self.hops.append(Hops(alpha_g=weight_g * alpha * yields))
 
     def transfer(self) -> None:
         """Run the wort into the fermenter, leaving the trub's share behind."""
@@ -205,8 +206,8 @@ class SimulatedKettle:
     def bitterness_ibu(self) -> float:
         """Bitterness in the fermenter: Tinseth with the minutes, volume and gravity there were.
 
-        Minutes off the boil count for what they are worth at their temperature (Malowicki and
-        Shellhammer 2005).
+        Minutes count for what they are worth at their temperature (Malowicki and Shellhammer
+        2005), those on the way to the boil too.
         """
         if self.fermenter is None or self.boil_s == 0:
             return 0.0
@@ -241,12 +242,9 @@ class SimulatedKettle:
         self.trace.append((self.clock_s, self.temperature_c))
 
     def _isomerise(self, minutes: float) -> None:
-        if not self.hops or self.fermenter is not None or self.temperature_c < COLDEST_C:
+        if not self.hops or self.fermenter is not None:
             return
-        worth = 1.0
-        if not self.steaming:
-            rate = isomerisation_per_minute(self.temperature_c)
-            worth = rate / isomerisation_per_minute(100.0)
+        worth = worth_of_a_minute(min(self.temperature_c, 100.0))
         for hops in self.hops:
             hops.minutes += minutes * worth
 

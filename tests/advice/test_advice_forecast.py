@@ -30,7 +30,7 @@ def prospect(boil_min: float) -> Prospect:
         extract_to_come_kg=0.0,
         top_up_l=0.0,
         doses=(Dose(weight_g=24, alpha=0.084, minutes=60),),
-        steep_minutes=0.0,
+        boiling_c=99.95,
         pitch_at_s=18_000.0,
     )
 

@@ -42,7 +42,7 @@ def test_the_plan_for_a_person_names_water_heat_hops_and_the_clock() -> None:
         "27.3 litres in all",
         "67.5 °C",
         "1.044",
-        "33 IBU",
+        "37 IBU",
         "22 EBC",
         "185 billion",
         "10:30",

@@ -17,7 +17,7 @@ from assistant.rehearsal.kettle import (
 )
 from assistant.rehearsal.truths import INSTRUCTIVE, Truths
 from assistant.schedule import Schedule, load
-from assistant.schedule.model import ChillMethod
+from assistant.schedule.model import ChillMethod, HopForm
 
 AS_THE_CARD_SAYS = Truths()
 BAREST = Truths(heat_loss=0.0)
@@ -201,7 +201,7 @@ def test_extract_is_shared_between_fermenter_and_trub(beer: Schedule) -> None:
 
 def test_top_up_thins_and_cools(beer: Schedule) -> None:
     kettle = boiling(beer)
-    kettle.add_hops(24, 0.084)
+    kettle.add_hops(24, 0.084, HopForm.PELLET)
     kettle.run(1800)
     kettle.transfer()
     inside = kettle.fermenter
@@ -227,28 +227,41 @@ def test_sugar_brings_its_extract_and_its_water(beer: Schedule) -> None:
     )
 
 
+def test_cones_give_nine_tenths_of_what_pellets_give(beer: Schedule) -> None:
+    # Common practice, no source.
+    ibus = []
+    for form in (HopForm.PELLET, HopForm.WHOLE):
+        kettle = boiling(beer)
+        kettle.add_hops(24, 0.084, form)
+        kettle.run(3600)
+        kettle.transfer()
+        ibus.append(kettle.bitterness_ibu())
+    assert ibus[1] == pytest.approx(0.9 * ibus[0])
+
+
 def test_hops_count_boil_minutes_and_less_below_the_boil(beer: Schedule) -> None:
     kettle = boiling(beer)
-    kettle.add_hops(24, 0.084)
+    kettle.add_hops(24, 0.084, HopForm.PELLET)
     kettle.run(3600)
-    assert kettle.hops[0].minutes == pytest.approx(60, abs=0.01)
+    at_boil = isomerisation_per_minute(kettle.boiling_c) / isomerisation_per_minute(100)
+    assert kettle.hops[0].minutes == pytest.approx(60 * at_boil, abs=0.01)
     kettle.heat(0.0)
     kettle.temperature_c = 80.0
     kettle.run(60)
     # Malowicki and Shellhammer 2005: 0.165 of the rate at 100 °C.
-    assert kettle.hops[0].minutes == pytest.approx(60.165, abs=0.01)
+    assert kettle.hops[0].minutes == pytest.approx(60 * at_boil + 0.165, abs=0.01)
     assert isomerisation_per_minute(80) / isomerisation_per_minute(100) == pytest.approx(
         0.165, abs=0.002
     )
     kettle.temperature_c = 65.0
     kettle.run(600)
-    assert kettle.hops[0].minutes == pytest.approx(60.165, abs=0.01)
+    assert kettle.hops[0].minutes == pytest.approx(60 * at_boil + 0.165, abs=0.01)
 
 
 def test_bitterness_is_tinseths(beer: Schedule) -> None:
     # Tinseth by hand: 24 g of 8.4 % for 60 minutes.
     kettle = boiling(beer)
-    kettle.add_hops(24, 0.084)
+    kettle.add_hops(24, 0.084, HopForm.PELLET)
     kettle.run(3600)
     kettle.transfer()
     gravity = kettle.boil_gravity_s / kettle.boil_s

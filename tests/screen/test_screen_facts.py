@@ -224,8 +224,8 @@ def test_a_reading_is_named_once(quantity: Quantity, value: float, unit: str, sh
 def test_plan_and_forecast_stand_one_above_the_other() -> None:
     lines = lines_of(GATHERING)
     planned, likely = row_with(lines, " planned "), row_with(lines, " likely ")
-    assert "1.050 / 20 litres / 33 IBU" in planned
-    assert "1.050 (1.046 to 1.054) / 20 litres / 33 IBU / pitch in 5:" in likely
+    assert "1.050 / 20 litres / 37 IBU" in planned
+    assert "1.050 (1.046 to 1.054) / 20 litres / 37 IBU / pitch in 5:" in likely
     assert lines.index(likely) == lines.index(planned) + 1
 
 

@@ -1,0 +1,92 @@
+"""What to have in the house for a plan: energy, cooling water or ice, yeast by the pack."""
+
+from dataclasses import dataclass
+
+from assistant.advice.plan import Plan
+from assistant.advice.timeline import HANDWORK_MINUTES, Stage, boil_power_share
+from assistant.brewing.cooling import bath_ice_kg, coil_water_l
+from assistant.brewing.heat import energy_kwh
+from assistant.brewing.yeast import liquid_packs, slurry_ml
+from assistant.schedule.model import ChillMethod, Schedule, YeastForm
+
+
+@dataclass(frozen=True, kw_only=True)
+class Supplies:
+    """What a day uses up; None for what it does not need.
+
+    ``energy_kwh`` is what the heater draws, or burns. ``cooling_water_l`` runs through the coil,
+    ``ice_kg`` melts in the bath, and ``liquid_packs`` and ``slurry_ml`` allow for the age of the
+    yeast where it is known.
+    """
+
+    energy_kwh: float
+    cooling_water_l: float | None
+    ice_kg: float | None
+    liquid_packs: float | None
+    slurry_ml: float | None
+
+
+def supplies(schedule: Schedule, plan: Plan) -> Supplies:
+    """What the day of a plan uses up.
+
+    Source: heat balances of ``brewing.heat`` and ``brewing.cooling``, yeast counts of
+    ``brewing.yeast``.
+    """
+    form, age_days = schedule.yeast.form, schedule.yeast.age_days or 0.0
+    cells = plan.yeast_cells_billion
+    water_l, ice_kg = _cooling(schedule, plan)
+    return Supplies(
+        energy_kwh=_energy_kwh(schedule, plan),
+        cooling_water_l=water_l,
+        ice_kg=ice_kg,
+        liquid_packs=liquid_packs(cells, schedule.yeast.pack_billion, age_days)
+        if form is YeastForm.LIQUID
+        else None,
+        slurry_ml=slurry_ml(cells, age_days) if form is YeastForm.SLURRY else None,
+    )
+
+
+def _energy_kwh(schedule: Schedule, plan: Plan) -> float:
+    """At the plug: full power to heat, what the boil wants, and what the mash loses to the room."""
+    kettle = schedule.kettle
+    held_min = sum(rest.minutes for rest in schedule.mash)
+    full_min = (
+        plan.strike_heat_minutes
+        + (plan.stage_minutes(Stage.MASH) - held_min)
+        + (plan.stage_minutes(Stage.BOIL_UP) - HANDWORK_MINUTES.get(Stage.BOIL_UP, 0.0))
+    )
+    boil_min = plan.boil_minutes * boil_power_share(kettle, plan.boiling_point_c)
+    lost_j = sum(
+        kettle.heat_loss_w_k * max(rest.temperature_c - kettle.room_c, 0.0) * rest.minutes * 60
+        for rest in schedule.mash
+    )
+    drawn_j = kettle.heater.power_w * (full_min + boil_min) * 60
+    return energy_kwh(drawn_j + lost_j / kettle.heater.efficiency)
+
+
+def _cooling(schedule: Schedule, plan: Plan) -> tuple[float | None, float | None]:
+    """Litres through the coil and kilos of ice in the bath, over all the chilling."""
+    kettle, method = schedule.kettle, schedule.chill.method
+    chilled = [leg for leg in plan.after_boil.legs if leg.chilled]
+    capacity_j_k = plan.after_boil.capacity_j_k
+    if method is ChillMethod.COIL:
+        return (
+            sum(
+                coil_water_l(
+                    capacity_j_k=capacity_j_k,
+                    from_c=leg.from_c,
+                    to_c=leg.to_c,
+                    water_c=kettle.tap_water_c,
+                )
+                for leg in chilled
+            ),
+            None,
+        )
+    if method is ChillMethod.ICE_BATH:
+        return None, sum(
+            bath_ice_kg(
+                capacity_j_k=capacity_j_k, from_c=leg.from_c, to_c=leg.to_c, bath_c=leg.toward_c
+            )
+            for leg in chilled
+        )
+    return None, None

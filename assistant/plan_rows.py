@@ -1,0 +1,225 @@
+"""The figures of a plan in words, a row to each thing a brewer looks up."""
+
+from collections.abc import Callable, Iterator
+
+from assistant.advice import figures
+from assistant.advice.mash_water import mash_water
+from assistant.advice.packaging import KEG_SERVING_C
+from assistant.advice.plan import Plan
+from assistant.advice.supplies import Supplies, supplies
+from assistant.advice.timeline import Stage
+from assistant.advice.worts import mash_extract_kg
+from assistant.brewing.capacity import mash_heat_capacity_j_k
+from assistant.brewing.colour import srm_from_ebc
+from assistant.brewing.efficiency import brewhouse_efficiency
+from assistant.brewing.fermentation import abv_percent_hall
+from assistant.brewing.gravity import extract_kg, plato_from_gravity
+from assistant.brewing.heat import temperature_after
+from assistant.brewing.hops import bitterness_ratio
+from assistant.brewing.oxygen import splashed_oxygen_ppm
+from assistant.brewing.water import fill_share, volume_hot
+from assistant.schedule.model import HeaterKind, Schedule, Units, Vessel
+from assistant.schedule.units import convert
+
+Row = Callable[[Schedule, Plan, Supplies], str | None]
+
+
+def plan_rows(schedule: Schedule, plan: Plan) -> Iterator[tuple[str, str]]:
+    """Each row's name and what stands in it; a row with nothing to say is left out."""
+    needed = supplies(schedule, plan)
+    for name, row in ROWS:
+        text = row(schedule, plan, needed)
+        if text is not None:
+            yield name, text
+    known = mash_water(schedule, plan.strike_volume_l)
+    for sentence in known.guidance if known else ():
+        yield "", sentence
+
+
+def _water(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    units = schedule.units
+    return (
+        f"{figures.volume(plan.total_water_l, units)} in all, "
+        f"{figures.volume(plan.strike_volume_l, units)} to strike"
+    )
+
+
+def _strike(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    return (
+        f"{_degrees(plan.strike_temperature_c, schedule.units)}, "
+        f"{figures.duration(plan.strike_heat_minutes * 60)} of heating"
+    )
+
+
+def _kettle(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    kettle, units = schedule.kettle, schedule.units
+    fits = "fits" if plan.fits_kettle else "does not fit"
+    hot_l = volume_hot(plan.preboil_volume_l, plan.boiling_point_c)
+    filled = fill_share(hot_l, kettle.holds_l)
+    return (
+        f"{kettle.name}: mash {figures.volume(plan.mash_volume_l, units)} of "
+        f"{figures.volume(kettle.holds_l, units)}, {fits}; {_percent(filled)} full before "
+        f"the boil, boils at {_degrees(plan.boiling_point_c, units)}"
+    )
+
+
+def _mash(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    kettle, rest = schedule.kettle, schedule.mash[0]
+    hour_later_c = temperature_after(
+        capacity_j_k=mash_heat_capacity_j_k(
+            plan.strike_volume_l, schedule.grain_kg, kettle.heat_capacity_j_k
+        ),
+        from_c=rest.temperature_c,
+        seconds=3600.0,
+        power_w=0.0,
+        loss_w_k=kettle.heat_loss_w_k,
+        room_c=kettle.room_c,
+    )
+    lost = figures.temperature_difference(rest.temperature_c - hour_later_c, schedule.units)
+    thin_l_kg = plan.strike_volume_l / schedule.grain_kg
+    return f"{_thickness(thin_l_kg, schedule.units)}; loses about {lost} an hour, lid on"
+
+
+def _grain(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    units = schedule.units
+    potential_kg = sum(malt.weight_kg * malt.extract for malt in schedule.grist)
+    from_malt = mash_extract_kg(schedule) / plan.extract_kg
+    fermenter_kg = from_malt * extract_kg(plan.fermenter_volume_l, plan.original_gravity)
+    in_fermenter = brewhouse_efficiency(fermenter_kg, potential_kg)
+    return (
+        f"{figures.weight(plan.grain_kg * 1000, units)}, of whose extract "
+        f"{_percent(schedule.kettle.extract_efficiency)} reaches the kettle and "
+        f"{_percent(in_fermenter)} the fermenter"
+    )
+
+
+def _boil(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    units = schedule.units
+    return (
+        f"{figures.volume(plan.preboil_volume_l, units)} at "
+        f"{figures.gravity(plan.preboil_gravity)} down to "
+        f"{figures.volume(plan.postboil_volume_l, units)} in "
+        f"{figures.duration(plan.boil_minutes * 60)}"
+    )
+
+
+def _gravity(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    text = (
+        f"{figures.gravity(plan.original_gravity)} to {figures.gravity(plan.final_gravity)}, "
+        f"{plan.abv_percent:.1f} % alcohol"
+    )
+    other = f"{abv_percent_hall(plan.original_gravity, plan.final_gravity):.1f}"
+    return text if other == f"{plan.abv_percent:.1f}" else f"{text} ({other} % by Hall's equation)"
+
+
+def _bitterness(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    ratio = bitterness_ratio(plan.ibu, max(plan.original_gravity, 1.001))
+    text = f"{plan.ibu:.0f} IBU, {ratio:.2f} to a point of gravity"
+    way_min = plan.after_boil.whole_min
+    if plan.ibu >= 1 and way_min >= 1:
+        text += f"; the way down from the boil counts as {figures.duration(way_min * 60)} of it"
+    return text
+
+
+def _colour(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    return f"{plan.colour_ebc:.0f} EBC ({srm_from_ebc(plan.colour_ebc):.0f} SRM)"
+
+
+def _yeast(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    yeast, units = schedule.yeast, schedule.units
+    text = f"{yeast.name}: {plan.yeast_cells_billion:.0f} billion cells"
+    if plan.yeast_dry_g is not None:
+        text += f", {figures.weight(plan.yeast_dry_g, units)} dry"
+    if needed.liquid_packs is not None:
+        text += f", {figures.packs(needed.liquid_packs)}{_aged(yeast.age_days)}"
+    if needed.slurry_ml is not None:
+        text += f", {figures.small_volume(needed.slurry_ml, units)} of slurry"
+        text += _aged(yeast.age_days)
+    return text
+
+
+def _aged(age_days: float | None) -> str:
+    if age_days is None:
+        return " if fresh"
+    return f" {figures.counted(figures.number(age_days, 0), 'day')} old"
+
+
+def _oxygen(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    most_ppm = splashed_oxygen_ppm(
+        min(schedule.chill.to_c, 40.0),
+        plato_from_gravity(plan.original_gravity),
+        schedule.kettle.altitude_m,
+    )
+    return f"{plan.oxygen_ppm:.0f} ppm wanted; splashing gives {most_ppm:.0f} at most"
+
+
+def _ferment(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    ferment, units = schedule.ferment, schedule.units
+    low, high = _degrees(ferment.low_c, units), _degrees(ferment.high_c, units)
+    return f"{low} to {high}, {ferment.days:.0f} days"
+
+
+def _package(schedule: Schedule, plan: Plan, needed: Supplies) -> str | None:
+    package, units = schedule.package, schedule.units
+    if package is None:
+        return None
+    carbonation = f"{package.carbonation_vol:.1f} volumes"
+    if package.into is Vessel.KEG:
+        pressure = figures.pressure(plan.keg_pressure_kpa or 0.0, units)
+        return f"keg, {carbonation}: {pressure} at {_degrees(KEG_SERVING_C, units)}"
+    if plan.priming_sugar_g is None:
+        return f"bottles, {carbonation}: no sugar is given, it is more than they are good for"
+    sugar = figures.weight(plan.priming_sugar_g, units)
+    return f"bottles, {carbonation}: {sugar} of {package.sugar.value}"
+
+
+def _energy(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    gas = " of gas" if schedule.kettle.heater.kind is HeaterKind.GAS else ""
+    return f"about {figures.number(needed.energy_kwh, 1)} kWh{gas}"
+
+
+def _chill(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    units = schedule.units
+    length = figures.duration(plan.stage_minutes(Stage.CHILL) * 60)
+    text = f"{schedule.chill.method.value}, {length}"
+    if needed.cooling_water_l is not None:
+        text += f", about {figures.about_volume(needed.cooling_water_l, units)} through the coil"
+    if needed.ice_kg is not None:
+        text += f", about {figures.about_weight(needed.ice_kg * 1000, units)} of ice"
+    return text
+
+
+def _thickness(litres_kg: float, units: Units) -> str:
+    if units is Units.US:
+        quarts = convert(litres_kg, "L/kg", "qt/lb")
+        return f"{figures.number(quarts, 1)} quarts to a pound of grain"
+    return f"{figures.number(litres_kg, 1)} litres to a kilo of grain"
+
+
+def _percent(share: float) -> str:
+    return f"{figures.number(share * 100, 0)} %"
+
+
+def _degrees(value_c: float, units: Units) -> str:
+    sign = "F" if units is Units.US else "C"
+    return f"{figures.temperature(value_c, units).removesuffix(' degrees')} °{sign}"
+
+
+ROWS: tuple[tuple[str, Row], ...] = (
+    ("water", _water),
+    ("strike", _strike),
+    ("kettle", _kettle),
+    ("mash", _mash),
+    ("grain", _grain),
+    ("boil", _boil),
+    ("gravity", _gravity),
+    ("bitterness", _bitterness),
+    ("colour", _colour),
+    ("chill", _chill),
+    ("yeast", _yeast),
+    ("oxygen", _oxygen),
+    ("ferment", _ferment),
+    ("package", _package),
+    ("energy", _energy),
+)
+"""The rows in the order of the page."""
