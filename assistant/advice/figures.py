@@ -83,10 +83,12 @@ def about_volume(volume_l: float, units: Units) -> str:
 
 
 def small_volume(volume_ml: float, units: Units) -> str:
-    """``180 millilitres``, ``3.5 millilitres``; ``6 fluid ounces``."""
+    """``180 millilitres``, ``35 millilitres``, ``3.5 millilitres``; ``6 fluid ounces``."""
     if units is Units.US:
         ounces = convert(volume_ml, "mL", "fluid_ounce")
         return counted(number(ounces, 0 if ounces >= 10 else 1), "fluid ounce")
+    if volume_ml >= 100:
+        return counted(number(round(volume_ml, -1), 0), "millilitre")
     return counted(number(volume_ml, 0 if volume_ml >= 10 else 1), "millilitre")
 
 
@@ -138,5 +140,5 @@ def listed(parts: list[str]) -> str:
 
 
 def sentence(text: str) -> str:
-    """The text with its first letter large."""
-    return text[:1].upper() + text[1:]
+    """The text with its first letter large; pH stays as it is written."""
+    return text if text.startswith("pH") else text[:1].upper() + text[1:]

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from assistant.advice import figures
 from assistant.advice.plan import Plan
 from assistant.advice.timeline import HANDWORK_MINUTES, Stage, boil_power_share
 from assistant.brewing.cooling import bath_ice_kg, coil_water_l
@@ -44,6 +45,19 @@ def supplies(schedule: Schedule, plan: Plan) -> Supplies:
         else None,
         slurry_ml=slurry_ml(cells, age_days) if form is YeastForm.SLURRY else None,
     )
+
+
+def yeast_words(schedule: Schedule, plan: Plan) -> str:
+    """``15 grams of ale yeast``, ``2 packs of ale yeast``: what is to be pitched."""
+    yeast, units = schedule.yeast, schedule.units
+    cells, age_days = plan.yeast_cells_billion, schedule.yeast.age_days or 0.0
+    if yeast.form is YeastForm.LIQUID:
+        amount = figures.packs(liquid_packs(cells, yeast.pack_billion, age_days))
+    elif yeast.form is YeastForm.SLURRY:
+        amount = f"{figures.small_volume(slurry_ml(cells, age_days), units)} of slurry"
+    else:
+        amount = figures.weight(plan.yeast_dry_g or 0.0, units)
+    return f"{amount} of {yeast.name}"
 
 
 def _energy_kwh(schedule: Schedule, plan: Plan) -> float:

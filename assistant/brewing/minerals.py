@@ -167,13 +167,22 @@ def lactic_acid_meq(volume_ml: Figure, strength: float = USUAL_LACTIC_STRENGTH) 
     `volume_ml` is 0 to 100,000 mL, `strength` 0.01 to 1, the share by weight on the label; raises
     `OutOfRange` outside those. In strong acid some is bound to itself and is set free only once
     it is thinned and warm, as in a mash.
-    Source: molar mass (IUPAC) and the density of lactic acid at 20 °C (CRC Handbook of Chemistry
-    and Physics, concentrative properties of aqueous solutions).
+    Source: molar mass (IUPAC) and `lactic_acid_g`.
+    """
+    return lactic_acid_g(volume_ml, strength) * 1000.0 * strength / LACTIC_MG_MEQ
+
+
+def lactic_acid_g(volume_ml: Figure, strength: float = USUAL_LACTIC_STRENGTH) -> Figure:
+    """Grams that `volume_ml` of lactic acid weighs, its water with it.
+
+    `volume_ml` is 0 to 100,000 mL, `strength` 0.01 to 1, the share by weight on the label; raises
+    `OutOfRange` outside those.
+    Source: density of lactic acid at 20 °C (CRC Handbook of Chemistry and Physics, concentrative
+    properties of aqueous solutions).
     """
     require("lactic acid", volume_ml, 0.0, 100_000.0, "mL")
     require("strength of lactic acid", strength, 0.01, 1.0)
-    density_kg_l = WATER_KG_L + _LACTIC_DENSITY_PER_SHARE * strength
-    return volume_ml * 1000.0 * density_kg_l * strength / LACTIC_MG_MEQ
+    return volume_ml * (WATER_KG_L + _LACTIC_DENSITY_PER_SHARE * strength)
 
 
 def _dissociated(ph: Figure, pk: float) -> Figure:

@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum
 
+from assistant.advice.mash_water import ACID_CAUTION
 from assistant.advice.timeline import Stage
 from assistant.schedule.model import ChillMethod, HeaterKind, Schedule, Vessel
 
@@ -27,6 +28,7 @@ class Caution(Enum):
     CAUSTIC = "caustic"
     BOTTLES = "bottles"
     CARBON_DIOXIDE = "carbon dioxide"
+    ACID = "acid"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,6 +58,11 @@ CAUTIONS: Mapping[Caution, CautionSpec] = {
         stage=Stage.GATHER,
         text="Gas needs open air, level ground and a carbon monoxide alarm. Check for leaks.",
         applies=_gas,
+    ),
+    Caution.ACID: CautionSpec(
+        stage=Stage.STRIKE,
+        text=ACID_CAUTION,
+        applies=lambda schedule: schedule.water is not None and schedule.water.lactic_acid_ml > 0,
     ),
     Caution.SCALD: CautionSpec(
         stage=Stage.DOUGH_IN,

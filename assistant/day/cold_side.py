@@ -4,6 +4,7 @@ from assistant.advice import figures
 from assistant.advice.actions import Action, Do
 from assistant.advice.batch import Place, transferred, with_temperature, with_water
 from assistant.advice.cold_remedies import HOTTEST_PITCH_C
+from assistant.advice.supplies import yeast_words
 from assistant.advice.timeline import CHILLED_WATER_C, Stage, chill_target_c
 from assistant.day.boil_side import chill_minutes, judge_wort, start_chiller
 from assistant.day.choices import let_be
@@ -152,8 +153,9 @@ def offer_yeast(turn: Turn) -> None:
     cells = None if dry_g is not None else round(state.plan.yeast_cells_billion)
     grams = None if dry_g is None else round(dry_g, 1)
     turn.open_task(Action(do=Do.PITCH, grams=grams, cells_billion=cells))
-    amount = "" if grams is None else f"{figures.weight(grams, turn.units)} of "
-    turn.say(f"Pitch {amount}{yeast.name}. Close it and let it vent.", Why.PROMPT)
+    turn.say(
+        f"Pitch {yeast_words(state.schedule, state.plan)}. Close it and let it vent.", Why.PROMPT
+    )
 
 
 def enter_clean(turn: Turn) -> None:

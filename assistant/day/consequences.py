@@ -7,13 +7,17 @@ from assistant.advice import figures
 from assistant.advice.actions import Do, Finding
 from assistant.advice.batch import Place, with_gravity, with_temperature, with_volume
 from assistant.advice.cold_remedies import pitch_finding
+from assistant.advice.mash_minerals import ph_finding
 from assistant.advice.mash_remedies import mash_finding, strike_finding
+from assistant.advice.mash_water import HIGHEST_PH, LOWEST_PH
 from assistant.advice.timeline import Stage
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.gravity import gravity_from_plato
 from assistant.brewing.heat import WATER_HEAT_J_KG_K, mixed_temperature_c
 from assistant.brewing.refractometer import plato_from_brix
 from assistant.day import boil_side, cold_side, hot_side, mash
+from assistant.day.cautioning import speak_caution
+from assistant.day.cautions import Caution
 from assistant.day.effects import Why
 from assistant.day.flow import task_done
 from assistant.day.quantities import Quantity
@@ -27,9 +31,6 @@ REACHED_K = 0.3
 
 BOILING_K = 0.7
 """A thermometer this close below the boiling point stands in a boil."""
-
-PH_LOW, PH_HIGH = 5.2, 5.6
-"""A mash's pH, sample cooled; as most handbooks give it (e.g. Palmer, How to Brew)."""
 
 
 def follow_up(turn: Turn, reading: Reading, *, asked: bool) -> None:
@@ -180,11 +181,15 @@ def _judge_wort(turn: Turn) -> None:
 
 
 def _ph(turn: Turn, reading: Reading, asked: bool) -> None:
-    if reading.value < PH_LOW or reading.value > PH_HIGH:
-        side = "low" if reading.value < PH_LOW else "high"
-        turn.say(
-            f"A little {side}: {PH_LOW} to {PH_HIGH} is usual, in a cooled sample.", Why.ANSWER
-        )
+    finding = ph_finding(turn.state.schedule, turn.state.plan.strike_volume_l, reading.value)
+    if turn.state.stage is Stage.MASH and finding is not None:
+        speak_caution(turn, Caution.ACID)
+        _offer(turn, finding)
+        return
+    if reading.value < LOWEST_PH or reading.value > HIGHEST_PH:
+        side = "low" if reading.value < LOWEST_PH else "high"
+        usual = f"{LOWEST_PH} to {HIGHEST_PH}"
+        turn.say(f"A little {side}: {usual} is usual, in a cooled sample.", Why.ANSWER)
 
 
 def _boiling(turn: Turn, reading: Reading, asked: bool) -> None:

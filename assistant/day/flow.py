@@ -6,11 +6,10 @@ Three tables say who does what; the rest of the module follows triggers through 
 
 from collections.abc import Callable, Mapping
 
-from assistant.advice import figures
 from assistant.advice.actions import Do
 from assistant.advice.timeline import Stage
-from assistant.day import additions, boil_side, cold_side, hot_side, mash
-from assistant.day.cautions import CAUTIONS, WET_GRAIN_FIRST_LIFT
+from assistant.day import additions, boil_side, cold_side, hot_side, mash, strike_water
+from assistant.day.cautioning import speak_cautions
 from assistant.day.effects import StageBegan, TimerNews, Why
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger, led_to
@@ -22,9 +21,15 @@ from assistant.day.turn import Turn
 from assistant.day.wording import ASK_WORDS
 from assistant.schedule.model import Moment
 
+
+def _enter_strike(turn: Turn) -> None:
+    hot_side.enter_strike(turn)
+    strike_water.minerals_wanted(turn)
+
+
 ENTRIES: Mapping[Stage, Callable[[Turn], None]] = {
     Stage.GATHER: hot_side.enter_gather,
-    Stage.STRIKE: hot_side.enter_strike,
+    Stage.STRIKE: _enter_strike,
     Stage.DOUGH_IN: hot_side.enter_dough_in,
     Stage.MASH: mash.enter_mash,
     Stage.LIFT: hot_side.enter_lift,
@@ -42,6 +47,7 @@ ENTRIES: Mapping[Stage, Callable[[Turn], None]] = {
 def _heated(turn: Turn, task: Task) -> None:
     if turn.state.stage is Stage.STRIKE:
         hot_side.struck(turn, task)
+        strike_water.minerals_missing(turn)
     elif turn.state.stage is Stage.MASH:
         mash.rest_heated(turn, task)
     elif turn.state.stage is Stage.BOIL_UP:
@@ -51,6 +57,8 @@ def _heated(turn: Turn, task: Task) -> None:
 def _added(turn: Turn, task: Task) -> None:
     if task.index is not None:
         additions.addition_in(turn, task.index)
+    elif strike_water.is_mineral(task):
+        strike_water.mineral_in(turn, task)
     else:
         additions.remedy_added(turn, task)
 
@@ -207,17 +215,8 @@ def enter(turn: Turn, stage: Stage) -> None:
         reached=(*turn.state.reached, Reached(at=turn.now_s, stage=stage, rest=rest)),
     )
     turn.effects.append(StageBegan(stage=stage, rest=rest))
-    _caution(turn, stage)
+    speak_cautions(turn, stage)
     ENTRIES[stage](turn)
-
-
-def _caution(turn: Turn, stage: Stage) -> None:
-    schedule = turn.state.schedule
-    bag = figures.about_weight(schedule.grain_kg * WET_GRAIN_FIRST_LIFT * 1000, turn.units)
-    for caution, spec in CAUTIONS.items():
-        if spec.stage is stage and caution not in turn.state.cautioned and spec.applies(schedule):
-            turn.change(cautioned=turn.state.cautioned | {caution})
-            turn.say(spec.text.format(bag=bag), Why.CAUTION)
 
 
 def follow(turn: Turn) -> None:

@@ -3,6 +3,8 @@
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
 from assistant.advice.batch import Place, lifted, volume_now_l, with_temperature, with_volume
+from assistant.advice.mash_minerals import strike_minerals
+from assistant.advice.supplies import yeast_words
 from assistant.advice.timeline import Stage, heating_minutes
 from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.brewing.heat import mash_heat_capacity_j_k, mash_temperature_c
@@ -12,7 +14,6 @@ from assistant.day.stages import Trigger
 from assistant.day.state import State, Task, Timer, TimerKind
 from assistant.day.turn import Turn
 from assistant.day.wording import ASK_WORDS, addition_words
-from assistant.schedule.model import YeastForm
 
 STIR_MIN = 3.0
 """How long the grain is stirred in; common practice, no source."""
@@ -36,14 +37,12 @@ def checklist(state: State) -> tuple[str, ...]:
         for addition in schedule.additions
         if addition.day is None
     ]
-    yeast = schedule.yeast
-    amount = ""
-    if yeast.form is YeastForm.DRY and state.plan.yeast_dry_g is not None:
-        amount = f", {figures.weight(state.plan.yeast_dry_g, units)}"
     items = ["Kettle, bag, paddle, thermometer, hydrometer, chiller and clean fermenter, all here?"]
     items += [f"Weigh {figures.listed(malts[i : i + 2])}." for i in range(0, len(malts), 2)]
     items += [f"Set out {figures.listed(kettle[i : i + 2])}." for i in range(0, len(kettle), 2)]
-    items.append(f"Yeast: {yeast.name}{amount}.")
+    minerals = [mineral.words for mineral in strike_minerals(schedule)]
+    items += [f"Set out {figures.listed(minerals)}."] if minerals else []
+    items.append(f"Yeast: {figures.sentence(yeast_words(schedule, state.plan))}.")
     return tuple(items)
 
 

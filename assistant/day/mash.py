@@ -24,6 +24,9 @@ from assistant.schedule.model import Rest
 CHECK_EVERY_MIN = 15.0
 """Between the temperature checks of a rest; common practice, no source."""
 
+PH_AFTER_MIN = 10.0
+"""By then a mash is mixed and its pH has settled; common practice, no source."""
+
 LAST_CHECK_MIN = 6.0
 """No check is set nearer to the end of a rest than this."""
 
@@ -68,6 +71,8 @@ def begin_rest(turn: Turn) -> None:
     if turn.state.rest == 0:
         turn.say(f"{figures.sentence(rest_name(rest))}, {length}. Mash temperature?", Why.PROMPT)
         turn.ask(Quantity.MASH_TEMPERATURE, "where the mash landed")
+        if turn.state.schedule.water is not None and rest.minutes >= 2 * PH_AFTER_MIN:
+            ask_in(turn, Quantity.MASH_PH, PH_AFTER_MIN)
     else:
         turn.say(f"{figures.sentence(rest_name(rest))}, {length}. Lid on.", Why.PROMPT)
 

@@ -14,6 +14,7 @@ from assistant.day.quantities import Quantity
 from assistant.day.readings import accept
 from assistant.day.stages import Trigger
 from assistant.day.state import Fate, Phase, Task, Timer, TimerKind
+from assistant.day.strike_water import is_mineral, minerals_in
 from assistant.day.timers import acknowledge, due_timers, heard
 from assistant.day.turn import Turn
 
@@ -37,6 +38,9 @@ def done(turn: Turn, subject: str | None) -> None:
         hot_side.gathered(turn)
         return
     for task in reversed(state.tasks):
+        if is_mineral(task):
+            minerals_in(turn)
+            return
         if task.action.do not in TIMED:
             task_done(turn, task)
             return
@@ -112,7 +116,10 @@ def no(turn: Turn, subject: str | None) -> None:
 
 
 def skip(turn: Turn, subject: str | None) -> None:
-    """Leave the nearest thing: a question, a due addition, a choice, a reading, then the stage."""
+    """Leave the nearest thing: a question, a due addition, a choice, a reading, then the stage.
+
+    Of the readings a stage does not wait for, only that of an instrument not everybody has.
+    """
     state = turn.state
     due = [index for index in additions.meant(turn, None) if _is_due(turn, index)]
     if state.question is not None:
@@ -124,6 +131,9 @@ def skip(turn: Turn, subject: str | None) -> None:
         let_be(turn)
     elif any(ask.needed for ask in state.asks):
         waive_asks(turn)
+    elif any(ask.quantity is Quantity.MASH_PH for ask in state.asks):
+        turn.answered(Quantity.MASH_PH)
+        turn.say("Going on without.", Why.READBACK)
     elif state.stage is Stage.MASH and turn.has_task(Do.HEAT):
         turn.close(Do.HEAT)
         mash.begin_rest(turn)

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
+from assistant.advice.mash_minerals import MINERALS
 from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.schedule.model import Addition, Moment, Schedule, Units
 
@@ -16,7 +17,9 @@ TASK_WORDS: Mapping[Do, Callable[[Action, Units], str]] = {
     Do.HOLD: lambda a, u: f"hold {figures.temperature(a.at_c or 0, u)}",
     Do.LIFT: lambda a, u: "lift the bag and let it drain",
     Do.BOIL: lambda a, u: f"boil at {round((a.power or 0) * 20) * 5} percent power",
-    Do.ADD: lambda a, u: f"add {figures.weight(a.grams or 0, u)} of {a.item}",
+    Do.ADD: lambda a, u: (
+        f"add {figures.weight(a.grams or 0, Units.METRIC if a.item in MINERALS else u)} of {a.item}"
+    ),
     Do.ADD_WATER: lambda a, u: (
         f"add {figures.volume(a.litres or 0, u)} of water"
         f" at {figures.temperature(a.temperature_c or 0, u)}"
@@ -45,7 +48,7 @@ MOMENT_WORDS: Mapping[Moment, str] = {
 
 ASK_WORDS: Mapping[Quantity, str] = {
     quantity: figures.sentence(f"{spec.spoken}?") for quantity, spec in QUANTITIES.items()
-} | {Quantity.BOILING: "Is it boiling?"}
+} | {Quantity.BOILING: "Is it boiling?", Quantity.MASH_PH: "Mash pH, of a cooled sample?"}
 
 
 def task_words(action: Action, units: Units) -> str:

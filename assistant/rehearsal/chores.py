@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from assistant.advice.actions import Action, Do
+from assistant.advice.mash_minerals import MINERALS
 from assistant.rehearsal.kettle import DRY_EXTRACT_YIELD, SimulatedKettle
 from assistant.schedule.model import Schedule
 
@@ -84,6 +85,8 @@ def _water(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:
 def _add(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:
     grams = action.grams or 0.0
     addition = next((a for a in schedule.additions if a.name == action.item), None)
+    if action.item in MINERALS:
+        return
     if addition is None:
         kettle.add_extract(grams / 1000, DRY_EXTRACT_YIELD)
     elif addition.extract is not None:

@@ -95,6 +95,7 @@ ALONG: list[tuple[Sum, str, tuple[float, float], dict[str, float]]] = [
     (minerals.alkalinity_from_bicarbonate, "bicarbonate_mg_l", (0.0, 500.0), {}),
     (minerals.bicarbonate_from_alkalinity, "alkalinity_mg_l", (0.0, 400.0), {}),
     (minerals.bicarbonate_neutralised, "ph", (4.0, 9.0), {}),
+    (minerals.lactic_acid_g, "volume_ml", (0.0, 10.0), {}),
     (minerals.lactic_acid_meq, "volume_ml", (0.0, 30.0), {}),
     (minerals.lactic_dissociated, "ph", (2.0, 7.0), {}),
     (

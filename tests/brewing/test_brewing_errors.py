@@ -215,6 +215,7 @@ SUMS: list[tuple[Callable[..., float], dict[str, float]]] = [
     (minerals.alkalinity_from_bicarbonate, {"bicarbonate_mg_l": 134.0}),
     (minerals.bicarbonate_from_alkalinity, {"alkalinity_mg_l": 110.0}),
     (minerals.bicarbonate_neutralised, {"ph": 5.4}),
+    (minerals.lactic_acid_g, {"volume_ml": 3.0, "strength": 0.88}),
     (minerals.lactic_acid_meq, {"volume_ml": 3.0, "strength": 0.88}),
     (minerals.lactic_dissociated, {"ph": 5.4}),
     (

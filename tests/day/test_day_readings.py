@@ -21,7 +21,7 @@ def read_back(day: Driven) -> str:
     [
         (Stage.MASH, Quantity.MASH_TEMPERATURE, 66.5, "degC", None, "66.5, noted."),
         (Stage.MASH, Quantity.MASH_TEMPERATURE, 151.7, "degF", None, "66.5, noted."),
-        (Stage.MASH, Quantity.MASH_PH, 5.4, "pH", None, "PH 5.4, noted."),
+        (Stage.MASH, Quantity.MASH_PH, 5.4, "pH", None, "pH 5.4, noted."),
         (Stage.BOIL_UP, Quantity.GRAVITY, 1.0442, "SG", None, "1.044, noted."),
         (Stage.BOIL_UP, Quantity.GRAVITY, 11.0, "degP", None, "1.044, noted."),
         (Stage.BOIL_UP, Quantity.GRAVITY, 1.039, "SG", 40, "1.045, noted."),

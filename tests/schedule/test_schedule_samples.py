@@ -196,6 +196,8 @@ grist:
 mash:
   - {rest: single, at: 65.555556 degC, for: 60 min}
   - {rest: mash-out, at: 76.666667 degC, for: 480 s}
+water: {calcium: 0.038 g/L, magnesium: 0.004 g/L, sodium: 0.024 g/L, sulphate: 0.022 g/L,
+        chloride: 0.031 g/L, alkalinity: 0.084 g/L, gypsum: 6 g, lactic_acid: 3 mL}
 boil: {for: 1 h}
 additions:
   - {add: Magnum, weight: 12.75728541 g, alpha: 13 %, at: boil start}

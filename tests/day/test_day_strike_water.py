@@ -1,0 +1,141 @@
+"""Salts and acid in the strike water, and the pH of the mash."""
+
+from dataclasses import replace
+
+import pytest
+from days import Driven, at_stage, begun
+
+from assistant.advice.actions import Do
+from assistant.advice.timeline import Stage
+from assistant.day.commands import Command
+from assistant.day.quantities import Quantity
+from assistant.day.strike_water import open_minerals
+from assistant.schedule import Schedule
+from assistant.schedule.model import Water
+
+WELL = Water(
+    calcium_mg_l=60.0,
+    magnesium_mg_l=5.0,
+    sodium_mg_l=12.0,
+    sulphate_mg_l=40.0,
+    chloride_mg_l=30.0,
+    alkalinity_mg_l=180.0,
+    gypsum_g=4.0,
+    calcium_chloride_g=0.0,
+    epsom_salt_g=0.0,
+    baking_soda_g=0.0,
+    lactic_acid_ml=3.0,
+    lactic_strength=0.88,
+)
+
+
+@pytest.fixture
+def hard(amber: Schedule) -> Schedule:
+    return replace(amber, water=WELL)
+
+
+def struck(schedule: Schedule) -> Driven:
+    return begun(schedule).wait(60).done(Do.FILL)
+
+
+def mashing(schedule: Schedule) -> Driven:
+    day = at_stage(schedule, Stage.MASH)
+    return day.wait(20).read(Quantity.MASH_TEMPERATURE, 64.0, "degC")
+
+
+def test_an_unknown_water_says_nothing(amber: Schedule) -> None:
+    day = struck(amber)
+    assert open_minerals(day.state) == []
+    assert "Stir in" not in day.said()
+    day = mashing(amber)
+    day.until(lambda state: state.rest == 1)
+    texts = [getattr(effect, "text", "") for _, effect in day.log]
+    assert not any("pH" in text for text in texts)
+
+
+def test_salts_and_acid_are_told_in_one_breath_with_the_caution_for_acid(hard: Schedule) -> None:
+    day = struck(hard)
+    assert "Stir in 4 grams of gypsum and 3 millilitres of lactic acid." in day.said()
+    assert "Acid burns: goggles on" in day.said()
+    assert [task.action.item for task in open_minerals(day.state)] == ["gypsum", "lactic acid"]
+    # 3 mL of 88 % acid at 1.204 kg/L (CRC Handbook of Chemistry and Physics).
+    assert day.state.tasks[-1].action.grams == pytest.approx(3.6, abs=0.05)
+
+
+def test_one_word_says_that_they_are_in(hard: Schedule) -> None:
+    day = struck(hard).command(Command.DONE)
+    assert day.said() == "Gypsum and lactic acid in."
+    assert open_minerals(day.state) == []
+    assert day.state.stage is Stage.STRIKE
+
+
+def test_a_program_may_report_them_one_by_one(hard: Schedule) -> None:
+    day = struck(hard)
+    for item in ("Gypsum", "Lactic acid"):
+        day.done(Do.ADD)
+        assert day.said() == f"{item} in."
+    assert open_minerals(day.state) == []
+
+
+def test_hot_water_waits_for_what_has_not_gone_in(hard: Schedule) -> None:
+    day = struck(hard).wait(45 * 60)
+    day.read(Quantity.WATER_TEMPERATURE, day.state.plan.strike_temperature_c, "degC")
+    assert "Hot enough. Stir in the gypsum and lactic acid first, then say done." in day.said()
+    assert day.state.stage is Stage.STRIKE
+    assert day.command(Command.DONE).state.stage is Stage.DOUGH_IN
+
+
+def test_the_checklist_has_them_set_out(hard: Schedule) -> None:
+    day = begun(hard)
+    said = []
+    for _ in range(9):
+        said.append(day.command(Command.DONE).said())
+    assert "Set out 4 grams of gypsum and 3 millilitres of lactic acid." in said
+
+
+def test_the_ph_is_asked_once_and_may_be_skipped(hard: Schedule) -> None:
+    day = mashing(hard)
+    day.until(lambda state: any(ask.quantity is Quantity.MASH_PH for ask in state.asks))
+    assert "Mash pH, of a cooled sample?" in day.said()
+    assert day.command(Command.SKIP).said() == "Going on without."
+    assert (day.state.stage, day.state.rest) == (Stage.MASH, 0)
+    day.until(lambda state: state.rest == 1)
+    asked = [effect for _, effect in day.log if "Mash pH" in getattr(effect, "text", "")]
+    assert len(asked) == 1
+
+
+def test_a_high_ph_is_answered_with_half_the_acid_and_measured_again(hard: Schedule) -> None:
+    day = mashing(hard).wait(600).read(Quantity.MASH_PH, 5.8, "pH")
+    assert day.state.advice is not None
+    finding = day.state.advice.finding
+    assert finding.finding == "pH 5.8 is high"
+    assert [option.say for option in finding.options] == ["add acid", "leave it"]
+    day.choose("add acid").wait(60)
+    assert day.done(Do.ADD).said() == "Lactic acid in."
+    assert day.state.batch.extract_kg == pytest.approx(
+        at_stage(hard, Stage.MASH).state.batch.extract_kg
+    )
+    day.until(lambda state: any(ask.quantity is Quantity.MASH_PH for ask in state.asks))
+    day.read(Quantity.MASH_PH, 5.5, "pH")
+    assert day.state.advice is None
+
+
+@pytest.mark.parametrize(
+    ("read_ph", "said"),
+    [
+        (5.4, "pH 5.4, noted."),
+        (5.0, "pH 5, noted. A little low: 5.2 to 5.6 is usual, in a cooled sample."),
+    ],
+)
+def test_a_ph_that_acid_does_not_cure_gets_no_acid(
+    hard: Schedule, read_ph: float, said: str
+) -> None:
+    day = mashing(hard).wait(600).read(Quantity.MASH_PH, read_ph, "pH")
+    assert day.said() == said
+    assert day.state.advice is None
+
+
+def test_without_a_known_water_a_high_ph_is_only_remarked_on(amber: Schedule) -> None:
+    day = mashing(amber).wait(600).read(Quantity.MASH_PH, 5.8, "pH")
+    assert day.said().endswith("A little high: 5.2 to 5.6 is usual, in a cooled sample.")
+    assert day.state.advice is None
