@@ -20,6 +20,7 @@ from assistant.day.cautioning import speak_caution
 from assistant.day.cautions import Caution
 from assistant.day.effects import Why
 from assistant.day.flow import task_done
+from assistant.day.outlook import displaced_at_20_l, grain_is_in
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
 from assistant.day.state import Reading, Task
@@ -113,6 +114,8 @@ def _room(turn: Turn, reading: Reading, asked: bool) -> None:
     """The room as read takes the place of the card's figure for the rest of the day."""
     schedule = turn.state.schedule
     turn.change(schedule=_with_kettle(schedule, room_c=reading.value))
+    if turn.state.stage is Stage.STRIKE:
+        hot_side.strike_again(turn)
 
 
 def _with_kettle(schedule: Schedule, *, room_c: float) -> Schedule:
@@ -138,7 +141,12 @@ def _kettle_volume(turn: Turn, reading: Reading, asked: bool) -> None:
     state = turn.state
     if state.batch.place is Place.FERMENTER:
         return
-    turn.change(batch=with_volume(state.batch, state.schedule, reading.value, turn.now_s))
+    litres = reading.value
+    if grain_is_in(state):
+        litres -= displaced_at_20_l(state)
+    turn.change(batch=with_volume(state.batch, state.schedule, max(litres, 0.1), turn.now_s))
+    if state.stage in (Stage.GATHER, Stage.STRIKE):
+        hot_side.judge_fill(turn, litres)
     _judge_wort(turn)
 
 
@@ -160,7 +168,8 @@ def _gravity(turn: Turn, reading: Reading, asked: bool) -> None:
 def _brix(turn: Turn, reading: Reading, asked: bool) -> None:
     turn.answered(Quantity.GRAVITY)
     try:
-        gravity = gravity_from_plato(plato_from_brix(reading.value))
+        correction = turn.state.schedule.kettle.wort_correction
+        gravity = gravity_from_plato(plato_from_brix(reading.value, correction))
     except OutOfRange:
         return
     turn.say(f"{figures.gravity(gravity)}.", Why.ANSWER)

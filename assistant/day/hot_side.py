@@ -1,5 +1,7 @@
 """The day up to the lifted bag: gather, strike, dough in and lift; the rests are in ``mash``."""
 
+from dataclasses import replace
+
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
 from assistant.advice.batch import Place, lifted, volume_now_l, with_temperature, with_volume
@@ -7,7 +9,11 @@ from assistant.advice.mash_minerals import strike_minerals
 from assistant.advice.supplies import yeast_words
 from assistant.advice.timeline import Stage, heating_minutes
 from assistant.brewing.errors import NeverReaches, OutOfRange
-from assistant.brewing.heat import mash_heat_capacity_j_k, mash_temperature_c
+from assistant.brewing.heat import (
+    mash_heat_capacity_j_k,
+    mash_temperature_c,
+    strike_temperature_c,
+)
 from assistant.day.effects import TimerNews, Why
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
@@ -17,6 +23,12 @@ from assistant.day.wording import ASK_WORDS, addition_words
 
 STIR_MIN = 3.0
 """How long the grain is stirred in; common practice, no source."""
+
+FILL_FINE_L = 0.3
+"""Nearer than this to the plan no kettle mark can be read; common practice, no source."""
+
+TOLD_K = 0.3
+"""A strike temperature that moves by less is not worth a word."""
 
 ASK_AT = 0.88
 """Heating is asked after at this share of the time it should take, so the target is not missed."""
@@ -69,11 +81,12 @@ def gathering(state: State) -> bool:
 
 
 def filled(turn: Turn, task: Task) -> None:
-    """The kettle is filled."""
+    """The kettle is filled: with what was asked for, unless its volume was read."""
     state = turn.state
-    turn.change(
-        batch=with_volume(state.batch, state.schedule, task.action.litres or 0.0, turn.now_s)
-    )
+    if not state.batch.volume_read:
+        litres = task.action.litres or 0.0
+        filled_batch = with_volume(state.batch, state.schedule, litres, turn.now_s)
+        turn.change(batch=replace(filled_batch, volume_read=False))
     if state.stage is Stage.GATHER:
         turn.lead(Trigger.COMPLETED)
 
@@ -92,8 +105,40 @@ def enter_strike(turn: Turn) -> None:
 
 
 def strike_target_c(state: State) -> float:
-    """The strike temperature of the plan."""
-    return state.plan.strike_temperature_c
+    """The strike temperature for the water and the room as they are; else the plan's."""
+    kettle = state.schedule.kettle
+    try:
+        return strike_temperature_c(
+            mash_c=state.schedule.mash[0].temperature_c,
+            grain_c=kettle.room_c,
+            grain_kg=state.schedule.grain_kg,
+            water_l=volume_now_l(state.batch, kettle, state.now_s),
+            kettle_j_k=kettle.heat_capacity_j_k,
+        )
+    except OutOfRange:
+        return state.plan.strike_temperature_c
+
+
+def judge_fill(turn: Turn, litres: float) -> None:
+    """The water was read before the grain is in: say what is missing, and strike for what is."""
+    planned_l = turn.state.plan.strike_volume_l
+    off_l = litres - planned_l
+    if abs(off_l) >= FILL_FINE_L:
+        side = "short of" if off_l < 0 else "more than"
+        off = figures.volume(abs(off_l), turn.units)
+        turn.say(f"{off} {side} the {figures.volume(planned_l, turn.units)} planned.", Why.ANSWER)
+    strike_again(turn)
+
+
+def strike_again(turn: Turn) -> None:
+    """The room or the water was read: the strike temperature follows, and is told if it moves."""
+    strike_c = strike_target_c(turn.state)
+    heating = next((task for task in turn.state.tasks if task.action.do is Do.HEAT), None)
+    if heating is None or abs(strike_c - (heating.action.to_c or 0.0)) < TOLD_K:
+        return
+    turn.close(Do.HEAT)
+    turn.open_task(replace(heating.action, to_c=strike_c))
+    turn.say(f"Then heat to {figures.temperature(strike_c, turn.units)}.", Why.ANSWER)
 
 
 def strike_minutes(state: State, from_c: float) -> float:

@@ -7,6 +7,7 @@ from assistant.advice.bitterness import Dose, hop_factor, is_bittering
 from assistant.advice.forecast import Prospect, make_forecast
 from assistant.advice.plan import boil_minutes_planned
 from assistant.advice.timeline import Stage
+from assistant.brewing.water import GRAIN_DISPLACES_L_KG, volume_at_20
 from assistant.day.effects import ForecastChanged
 from assistant.day.state import AdditionState, Fate, State
 from assistant.day.steeping import Steeped, steeped
@@ -19,6 +20,17 @@ TELL_VOLUME_L = 0.05
 TELL_IBU = 0.5
 TELL_PITCH_S = 60.0
 """A forecast is told again when a figure has moved by this much."""
+
+
+def grain_is_in(state: State) -> bool:
+    """Whether what stands in the kettle is a mash, its grain with it."""
+    return state.batch.place is Place.MASH and state.stage in (Stage.MASH, Stage.LIFT)
+
+
+def displaced_at_20_l(state: State) -> float:
+    """What the grain adds to a mash's volume, in the litres at 20 °C a volume is kept in."""
+    displaced_l = GRAIN_DISPLACES_L_KG * state.schedule.grain_kg
+    return volume_at_20(displaced_l, min(state.batch.temperature_c, 100.0))
 
 
 def boil_left_min(state: State) -> float:

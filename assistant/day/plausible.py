@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from assistant.advice.batch import Place, gravity_now, kettle_volume_l
 from assistant.advice.timeline import Stage
+from assistant.day.outlook import displaced_at_20_l, grain_is_in
 from assistant.day.quantities import Quantity
 from assistant.day.state import State
 
@@ -87,6 +88,8 @@ def _kettle_volume(state: State) -> Likely:
     expected_l = state.batch.volume_l
     if state.batch.place is Place.KETTLE:
         expected_l = kettle_volume_l(state.batch, state.schedule, state.now_s)
+    elif grain_is_in(state):
+        expected_l += displaced_at_20_l(state)
     slack_l = max(0.18 * expected_l, 1.5)
     return Likely(
         low=max(expected_l - slack_l, 0.1),

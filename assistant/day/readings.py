@@ -45,7 +45,7 @@ def take_reading(turn: Turn, event: ReadingTaken) -> None:
     if sample_c is None and event.source is Source.WORDS:
         sample_c = _hot_wort_c(turn.state, event.quantity)
     try:
-        value = _at_20(event.quantity, value, sample_c)
+        value = _at_20(turn.state, event.quantity, value, sample_c)
     except OutOfRange as error:
         _judge(turn, event, accepted=False, reason=str(error))
         turn.refuse(f"{figures.sentence(str(error))}.")
@@ -110,13 +110,13 @@ def _kept(event: ReadingTaken) -> float | None:
     return event.value if event.unit == kept else convert(event.value, event.unit, kept)
 
 
-def _at_20(quantity: Quantity, value: float, sample_c: float | None) -> float:
+def _at_20(state: State, quantity: Quantity, value: float, sample_c: float | None) -> float:
     if sample_c is None:
         return value
     if quantity in VOLUMES:
         return volume_at_20(value, sample_c)
     if quantity is Quantity.GRAVITY:
-        return hydrometer_at_20(value, sample_c)
+        return hydrometer_at_20(value, sample_c, state.schedule.kettle.hydrometer_c)
     return value
 
 

@@ -62,4 +62,6 @@ def build_kettle(values: Values, default_name: str) -> Kettle:
         room_c=values["room"],
         tap_water_c=values["tap_water"],
         altitude_m=values["altitude"],
+        hydrometer_c=values["hydrometer"],
+        wort_correction=values["refractometer"],
     )

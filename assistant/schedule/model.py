@@ -35,7 +35,11 @@ class Heater:
 
 @dataclass(frozen=True, kw_only=True)
 class Kettle:
-    """The kettle card: what the brewer believes of the kettle."""
+    """The kettle card: what the brewer believes of the kettle and of what stands beside it.
+
+    ``hydrometer_c`` is the temperature printed on the hydrometer, ``wort_correction`` what the
+    refractometer shows in Brix for a degree Plato of wort.
+    """
 
     name: str
     holds_l: float
@@ -49,6 +53,8 @@ class Kettle:
     room_c: float
     tap_water_c: float
     altitude_m: float
+    hydrometer_c: float = 20.0
+    wort_correction: float = 1.04
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -52,6 +52,8 @@ must be there.
 | room | 20 degC | |
 | tap_water | 12 degC | |
 | altitude | 0 m | |
+| hydrometer | 20 degC | the temperature printed on it |
+| refractometer | 1.04 | Brix it shows for a degree Plato of wort; 0.99 to 1.06 is met |
 """
 
 from assistant.brewing.minerals import USUAL_LACTIC_STRENGTH, Salt
@@ -138,6 +140,11 @@ KETTLE = Group(
         "tap_water": Key(_celsius(0, 50, "12 degC"), default=12.0),
         "altitude": Key(
             Measure(what="a height", unit="m", low=-500, high=5000, example="40 m"), default=0.0
+        ),
+        "hydrometer": Key(_celsius(10, 30, "20 degC"), default=20.0),
+        "refractometer": Key(
+            Number(what="Brix shown for a degree Plato", low=0.9, high=1.2, example="1.04"),
+            default=1.04,
         ),
     },
 )

@@ -189,6 +189,7 @@ kettle:
   room: 18.888889 degC
   tap_water: 13.888889 degC
   altitude: 9.144 m
+  hydrometer: 15.5555556 degC
 grist:
   - {malt: two-row pale malt, weight: 4.422525608 kg, extract: 80 %, colour: 4.1 EBC}
   - {malt: wheat malt, weight: 566.9904625 g, extract: 82 %, colour: 4.63 EBC}

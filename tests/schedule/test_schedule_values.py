@@ -42,6 +42,8 @@ GOOD_VALUES = [
     ("kettle", kettle("tap_water: 8 degC"), "kettle.tap_water_c", 8),
     ("kettle", kettle("altitude: 5280 ft"), "kettle.altitude_m", 1609.344),
     ("kettle", kettle("altitude: -400 m"), "kettle.altitude_m", -400),
+    ("kettle", kettle("hydrometer: 59 degF"), "kettle.hydrometer_c", 15),
+    ("kettle", kettle("refractometer: 1.02"), "kettle.wort_correction", 1.02),
     ("kettle", "{holds: 9 L, heater: {power: 10000 Btu/h}}", "kettle.heater.power_w", 2930.711),
     (
         "kettle",
