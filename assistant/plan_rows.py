@@ -8,12 +8,11 @@ from assistant.advice.packaging import KEG_SERVING_C
 from assistant.advice.plan import Plan
 from assistant.advice.supplies import Supplies, supplies
 from assistant.advice.timeline import Stage
-from assistant.advice.worts import mash_extract_kg
+from assistant.advice.worts import brewhouse_share
 from assistant.brewing.capacity import mash_heat_capacity_j_k
 from assistant.brewing.colour import srm_from_ebc
-from assistant.brewing.efficiency import brewhouse_efficiency
 from assistant.brewing.fermentation import abv_percent_hall
-from assistant.brewing.gravity import extract_kg, plato_from_gravity
+from assistant.brewing.gravity import plato_from_gravity
 from assistant.brewing.heat import temperature_after
 from assistant.brewing.hops import bitterness_ratio
 from assistant.brewing.oxygen import splashed_oxygen_ppm
@@ -82,10 +81,9 @@ def _mash(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
 
 def _grain(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
     units = schedule.units
-    potential_kg = sum(malt.weight_kg * malt.extract for malt in schedule.grist)
-    from_malt = mash_extract_kg(schedule) / plan.extract_kg
-    fermenter_kg = from_malt * extract_kg(plan.fermenter_volume_l, plan.original_gravity)
-    in_fermenter = brewhouse_efficiency(fermenter_kg, potential_kg)
+    in_fermenter = brewhouse_share(
+        schedule, volume_l=plan.fermenter_volume_l, gravity=plan.original_gravity
+    )
     return (
         f"{figures.weight(plan.grain_kg * 1000, units)}, of whose extract "
         f"{_percent(schedule.kettle.extract_efficiency)} reaches the kettle and "

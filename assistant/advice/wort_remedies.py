@@ -30,6 +30,7 @@ SHORTEST_BOIL_MIN = 45.0
 MOST_ADDED_EXTRACT = 0.15
 """Dry extract beyond this share of the batch's own changes the beer; common practice, no source."""
 
+ADD_EXTRACT = "add extract"
 DRY_EXTRACT_YIELD = 0.96
 """Extract in dry malt extract, as a share; from memory, unchecked (published 0.95 to 0.97)."""
 
@@ -224,7 +225,7 @@ def _extract(
 
     def option(effect: str) -> Option:
         return Option(
-            say="add extract",
+            say=ADD_EXTRACT,
             phrase=f"add {figures.weight(grams, schedule.units)} of dry extract",
             action=Action(do=Do.ADD, item="dry malt extract", grams=grams),
             effect=effect,

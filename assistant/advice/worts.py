@@ -4,8 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from assistant.brewing.balance import dissolved_volume_l
+from assistant.brewing.efficiency import brewhouse_efficiency
 from assistant.brewing.errors import require
-from assistant.brewing.gravity import gravity_from_extract
+from assistant.brewing.gravity import extract_kg, gravity_from_extract
 from assistant.brewing.water import absorbed_l
 from assistant.schedule.model import Addition, Moment, Schedule
 
@@ -64,8 +65,23 @@ def sugar_kg(additions: Sequence[Addition]) -> float:
     )
 
 
+def potential_extract_kg(schedule: Schedule) -> float:
+    """All the extract the grist could give, in kg."""
+    return sum(malt.weight_kg * malt.extract for malt in schedule.grist)
+
+
 def mash_extract_kg(schedule: Schedule) -> float:
     """Extract that reaches the kettle from the grist, in kg."""
-    return schedule.kettle.extract_efficiency * sum(
-        malt.weight_kg * malt.extract for malt in schedule.grist
-    )
+    return schedule.kettle.extract_efficiency * potential_extract_kg(schedule)
+
+
+def brewhouse_share(schedule: Schedule, *, volume_l: float, gravity: float) -> float:
+    """Share of the grist's extract that a fermenter of this volume and gravity holds.
+
+    What sugars brought is taken off in the proportion of the plan. Raises
+    :class:`~assistant.brewing.errors.OutOfRange` where it comes to more than there was.
+    """
+    mash_kg = mash_extract_kg(schedule)
+    from_malt = mash_kg / (mash_kg + sugar_kg(schedule.additions))
+    in_fermenter_kg = max(extract_kg(volume_l, gravity), 0.0)
+    return brewhouse_efficiency(from_malt * in_fermenter_kg, potential_extract_kg(schedule))

@@ -5,7 +5,8 @@ from collections.abc import Mapping
 from assistant.advice import figures
 from assistant.advice.forecast import make_forecast
 from assistant.advice.timeline import Stage
-from assistant.advice.worts import sugar_kg
+from assistant.advice.wort_remedies import ADD_EXTRACT
+from assistant.advice.worts import brewhouse_share, sugar_kg
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.fermentation import abv_percent, final_gravity
 from assistant.day.outlook import ORDER, prospect
@@ -63,7 +64,28 @@ def outcome_rows(state: State) -> list[tuple[str, str, str, str]]:
             NONE if abv is None else f"{abv:.1f} %",
             "expected",
         ),
+        (
+            "Extract from the grist",
+            _share(state, plan.fermenter_volume_l, plan.original_gravity),
+            NONE
+            if _extract_was_added(state)
+            else _share(state, made.fermenter_volume_l, made.original_gravity),
+            "in the fermenter",
+        ),
     ]
+
+
+def _share(state: State, volume_l: float, gravity: float) -> str:
+    """What the fermenter holds of the grist's extract, in percent."""
+    try:
+        share = brewhouse_share(state.schedule, volume_l=volume_l, gravity=gravity)
+    except OutOfRange:
+        return NONE
+    return f"{share * 100:.0f} %"
+
+
+def _extract_was_added(state: State) -> bool:
+    return any(taken.say == ADD_EXTRACT for taken in state.taken)
 
 
 def _known(read: bool) -> str:

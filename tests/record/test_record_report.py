@@ -94,6 +94,13 @@ def test_more_gravity_than_planned_makes_more_alcohol(day: Brewed) -> None:
     assert reached > planned
 
 
+def test_what_the_fermenter_holds_of_the_grist_is_told_in_percent(day: Brewed) -> None:
+    rows = {row[0]: row[1:] for row in under(page(day), "Planned and reached")}
+    # 17.6 L of 1.047 (11.67 °P) hold 17.6 × 1.047 × 0.9982 × 0.1167 = 2.147 kg.
+    grist_kg = sum(malt.weight_kg * malt.extract for malt in day.state.schedule.grist)
+    assert rows["Extract from the grist"][1] == f"{100 * 2.147 / grist_kg:.0f} %"
+
+
 def test_what_was_not_read_is_reckoned() -> None:
     rows = {row[0]: row for row in under(page(morning(small_schedule())), "Planned and reached")}
     assert rows["Volume"][-1] == "reckoned"
