@@ -33,7 +33,7 @@ STAGE_TITLES = {
 }
 
 
-INWARD = ("warnings", "postboil_gravity", "after_boil")
+INWARD = ("warnings", "postboil_gravity", "boil_gravity", "after_boil")
 """What the plan keeps for the rest of the program."""
 
 

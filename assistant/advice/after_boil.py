@@ -5,6 +5,7 @@ lid while it steeps and settles, and until the chiller has it below 70 °C. Each
 worth so many minutes of boil, to the hops that are in by then.
 """
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
@@ -12,13 +13,12 @@ from assistant.advice.timeline import (
     HANDWORK_MINUTES,
     Stage,
     chill_target_c,
+    chiller_w_k,
     coolant_c,
-    cooling_minutes,
     has_whirlpool_hops,
     reachable_c,
     whirlpool_from_c,
 )
-from assistant.brewing.heat import temperature_after
 from assistant.brewing.hops import cooling_equivalent_minutes
 from assistant.schedule.model import Kettle, Schedule
 
@@ -27,17 +27,99 @@ LONGEST_LEG_MIN = 600.0
 
 
 @dataclass(frozen=True, kw_only=True)
-class Leg:
-    """A stretch of cooling: from one temperature to another, towards what would end it.
+class Cooling:
+    """What takes the heat out of the wort, by Newton's law of cooling.
 
-    ``chilled`` tells the chiller's work from the room's.
+    The wort nears ``toward_c`` by ``pace_per_min`` of what it is above it, and is left alone once
+    it is down to ``stops_c``. ``chilled`` tells the chiller's work from the room's.
     """
+
+    toward_c: float
+    pace_per_min: float
+    stops_c: float
+    chilled: bool
+
+    def after(self, from_c: float, minutes: float) -> float:
+        """The wort's temperature after a while; it never warms."""
+        if from_c <= max(self.toward_c, self.stops_c):
+            return from_c
+        left = math.exp(-self.pace_per_min * min(max(minutes, 0.0), LONGEST_LEG_MIN))
+        return max(self.toward_c + (from_c - self.toward_c) * left, self.stops_c)
+
+    def minutes_to(self, from_c: float, to_c: float) -> float:
+        """Minutes down to a temperature; none where it is there, no end where it never gets."""
+        if to_c >= from_c:
+            return 0.0
+        if to_c <= self.toward_c or self.pace_per_min <= 0:
+            return math.inf
+        folds = math.log((from_c - self.toward_c) / (to_c - self.toward_c))
+        return folds / self.pace_per_min
+
+
+def under_lid(kettle: Kettle, capacity_j_k: float) -> Cooling:
+    """The wort under its lid, losing heat to the room."""
+    return Cooling(
+        toward_c=kettle.room_c,
+        pace_per_min=kettle.heat_loss_w_k / capacity_j_k * 60,
+        stops_c=max(kettle.room_c, 0.0),
+        chilled=False,
+    )
+
+
+def on_chiller(schedule: Schedule, capacity_j_k: float, to_c: float) -> Cooling:
+    """The wort on the schedule's chiller, on its way to ``to_c`` or as near as that gets."""
+    kettle, method = schedule.kettle, schedule.chill.method
+    return Cooling(
+        toward_c=coolant_c(kettle, method),
+        pace_per_min=chiller_w_k(method, capacity_j_k) / capacity_j_k * 60,
+        stops_c=reachable_c(kettle, method, to_c),
+        chilled=True,
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Leg:
+    """A stretch of cooling from one temperature to another, towards what would end it."""
 
     minutes: float
     from_c: float
     to_c: float
     toward_c: float
     chilled: bool = False
+
+
+def worth_min(legs: Iterable[Leg]) -> float:
+    """Minutes of boil that legs are worth to hops in the kettle all that time.
+
+    Source: isomerisation rates of Malowicki and Shellhammer (2005) over Newton cooling.
+    """
+    return sum(
+        cooling_equivalent_minutes(
+            from_c=leg.from_c,
+            to_c=leg.to_c,
+            minutes=min(leg.minutes, LONGEST_LEG_MIN),
+            toward_c=leg.toward_c,
+        )
+        for leg in legs
+        if leg.minutes > 0
+    )
+
+
+def standing(cooling: Cooling, from_c: float, minutes: float) -> Leg:
+    """The wort cooling for so long."""
+    return Leg(
+        minutes=minutes,
+        from_c=from_c,
+        to_c=cooling.after(from_c, minutes),
+        toward_c=cooling.toward_c,
+        chilled=cooling.chilled,
+    )
+
+
+def to_the_stop(cooling: Cooling, from_c: float) -> Leg:
+    """The wort cooling until it is where the chiller leaves it."""
+    minutes = cooling.minutes_to(from_c, cooling.stops_c)
+    return standing(cooling, from_c, min(minutes, LONGEST_LEG_MIN))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,49 +137,6 @@ class AfterBoil:
     whirlpool_min: float
 
 
-def worth_min(legs: Iterable[Leg]) -> float:
-    """Minutes of boil that legs are worth to hops in the kettle all that time.
-
-    Source: isomerisation rates of Malowicki and Shellhammer (2005) over Newton cooling.
-    """
-    return sum(
-        cooling_equivalent_minutes(
-            from_c=leg.from_c,
-            to_c=leg.to_c,
-            minutes=min(leg.minutes, LONGEST_LEG_MIN),
-            toward_c=leg.toward_c,
-        )
-        for leg in legs
-    )
-
-
-def standing(kettle: Kettle, *, capacity_j_k: float, from_c: float, minutes: float) -> Leg:
-    """The wort under its lid, losing heat to the room."""
-    to_c = temperature_after(
-        capacity_j_k=capacity_j_k,
-        from_c=from_c,
-        seconds=minutes * 60,
-        power_w=0.0,
-        loss_w_k=kettle.heat_loss_w_k,
-        room_c=kettle.room_c,
-    )
-    return Leg(minutes=minutes, from_c=from_c, to_c=max(to_c, 0.0), toward_c=kettle.room_c)
-
-
-def chilling(schedule: Schedule, *, capacity_j_k: float, from_c: float, to_c: float) -> Leg:
-    """The wort on the schedule's chiller, as near to ``to_c`` as that can bring it."""
-    kettle, method = schedule.kettle, schedule.chill.method
-    return Leg(
-        minutes=cooling_minutes(
-            kettle, method, capacity_j_k=capacity_j_k, from_c=from_c, to_c=to_c
-        ),
-        from_c=from_c,
-        to_c=min(reachable_c(kettle, method, to_c), from_c),
-        toward_c=coolant_c(kettle, method),
-        chilled=True,
-    )
-
-
 def still_minutes(schedule: Schedule) -> float:
     """Minutes the wort stands from the start of the whirlpool: what is stirred also steeps."""
     whirlpool = schedule.whirlpool
@@ -105,33 +144,19 @@ def still_minutes(schedule: Schedule) -> float:
     return stirred_min + whirlpool.settle_minutes
 
 
-def planned_after_boil(
-    schedule: Schedule, *, boiling_c: float, postboil_volume_l: float, capacity_j_k: float
-) -> AfterBoil:
+def planned_after_boil(schedule: Schedule, *, boiling_c: float, capacity_j_k: float) -> AfterBoil:
     """The way from flameout to the end of chilling as the schedule has it."""
     legs: list[Leg] = []
     warm_c = boiling_c
     if has_whirlpool_hops(schedule):
         steep_c = whirlpool_from_c(schedule, boiling_c)
-        legs.append(chilling(schedule, capacity_j_k=capacity_j_k, from_c=warm_c, to_c=steep_c))
+        legs.append(to_the_stop(on_chiller(schedule, capacity_j_k, steep_c), warm_c))
         warm_c = legs[-1].to_c
     begins = len(legs)
-    legs.append(
-        standing(
-            schedule.kettle,
-            capacity_j_k=capacity_j_k,
-            from_c=warm_c,
-            minutes=still_minutes(schedule),
-        )
-    )
-    legs.append(
-        chilling(
-            schedule,
-            capacity_j_k=capacity_j_k,
-            from_c=legs[-1].to_c,
-            to_c=chill_target_c(schedule, postboil_volume_l),
-        )
-    )
+    lid = under_lid(schedule.kettle, capacity_j_k)
+    legs.append(standing(lid, warm_c, still_minutes(schedule)))
+    chiller = on_chiller(schedule, capacity_j_k, chill_target_c(schedule))
+    legs.append(to_the_stop(chiller, legs[-1].to_c))
     return AfterBoil(
         legs=tuple(legs),
         capacity_j_k=capacity_j_k,
@@ -144,26 +169,39 @@ def planned_after_boil(
 class Steeping:
     """What the wort has done to its hops since flameout, up to a moment.
 
-    ``worth_min`` is minutes of boil; ``temperature_c`` was the wort's at ``at_s``, and ``toward_c``
-    is what it has been cooling towards since.
+    ``worth_min`` is minutes of boil; ``temperature_c`` was the wort's at ``at_s``, and ``cooling``
+    is what has been taking its heat since.
     """
 
     worth_min: float
     temperature_c: float
     at_s: float
-    toward_c: float
+    cooling: Cooling
+
+    def believed_c(self, at_s: float) -> float:
+        """The wort's temperature later on, as far as nobody has read it."""
+        return self.cooling.after(self.temperature_c, (at_s - self.at_s) / 60)
 
     def reached(self, temperature_c: float, at_s: float) -> "Steeping":
-        """After the wort was found at a temperature later on."""
-        leg = Leg(
-            minutes=max(at_s - self.at_s, 0.0) / 60,
+        """After the wort was found at a temperature later on.
+
+        It went there at its cooling's pace and waited, or faster if there was no time for that.
+        """
+        minutes = max(at_s - self.at_s, 0.0) / 60
+        cooling = self.cooling
+        way_min = minutes
+        if temperature_c < self.temperature_c:
+            way_min = min(cooling.minutes_to(self.temperature_c, temperature_c), minutes)
+        way = Leg(
+            minutes=way_min,
             from_c=self.temperature_c,
             to_c=temperature_c,
-            toward_c=self.toward_c,
+            toward_c=cooling.toward_c,
         )
+        waiting = replace(way, minutes=minutes - way_min, from_c=temperature_c)
         return replace(
             self,
-            worth_min=self.worth_min + worth_min([leg]),
+            worth_min=self.worth_min + worth_min([way, waiting]),
             temperature_c=temperature_c,
             at_s=at_s,
         )

@@ -4,22 +4,24 @@ Readings and things done change it; :func:`outcome` carries it to the fermenter.
 conserved and volume is counted in litres at 20 °C, so a boil only takes water away.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
 from assistant.advice.after_boil import Steeping
 from assistant.advice.plan import Plan
-from assistant.advice.worts import mash_extract_kg
+from assistant.advice.worts import (
+    Extract,
+    believed_gravity,
+    mash_extract_kg,
+    mean_boil_gravity,
+)
 from assistant.brewing.balance import dissolved_volume_l
-from assistant.brewing.gravity import extract_kg, gravity_from_extract
+from assistant.brewing.gravity import extract_kg
 from assistant.schedule.model import Kettle, Schedule
 
 SAME_SAMPLE_S = 900.0
 """A volume and a gravity read within a quarter of an hour are taken to be of the same wort."""
-
-
-MOST_EXTRACT_KG_L = 0.35
-"""Extract in a litre of wort of about 1.14, the end of the density equations."""
 
 
 class Place(Enum):
@@ -45,8 +47,11 @@ class Batch:
     ``volume_l`` is the water poured in while in the MASH, else the wort, as it was at
     ``volume_at_s``; while ``boiling`` it shrinks from then on. ``extract_kg`` is what is, or will
     be, in the kettle once the bag is out. The ``_read`` flags tell a reading from the plan.
-    ``steeping`` stands from flameout on. ``boiled`` stands once the wort has left the kettle, and
-    ``undiluted`` is the share of the fermenter's content that came from there.
+    ``boiled_s`` is how long it had boiled when it last went off the boil, ``boil_on_s`` stands
+    while it boils, and ``sweetened`` holds the extract added in the boil: kg, and how long the
+    wort had boiled by then. ``steeping`` stands from flameout on. ``boiled`` stands once the wort
+    has left the kettle, and ``undiluted`` is the share of the fermenter's content that came from
+    there.
     """
 
     place: Place
@@ -61,6 +66,9 @@ class Batch:
     gravity: float | None = None
     gravity_at_s: float | None = None
     boil_start_gravity: float | None = None
+    boiled_s: float = 0.0
+    boil_on_s: float | None = None
+    sweetened: tuple[tuple[float, float], ...] = ()
     steeping: Steeping | None = None
     boiled: Boiled | None = None
     undiluted: float = 1.0
@@ -78,9 +86,7 @@ class Outcome:
 
 def planned_boil(plan: Plan) -> Boiled:
     """The boil as the plan has it."""
-    return Boiled(
-        volume_l=plan.postboil_volume_l, gravity=(plan.preboil_gravity + plan.postboil_gravity) / 2
-    )
+    return Boiled(volume_l=plan.postboil_volume_l, gravity=plan.boil_gravity)
 
 
 def fresh_batch(schedule: Schedule, plan: Plan, at_s: float) -> Batch:
@@ -94,14 +100,6 @@ def fresh_batch(schedule: Schedule, plan: Plan, at_s: float) -> Batch:
         temperature_c=schedule.kettle.tap_water_c,
         temperature_at_s=at_s,
     )
-
-
-def believed_gravity(extract_kg: float, volume_l: float) -> float:
-    """The gravity of a volume with its extract, at most what the density tables reach.
-
-    A boil nobody ends would concentrate past every table; what is believed of it stops there.
-    """
-    return gravity_from_extract(extract_kg, max(volume_l, extract_kg / MOST_EXTRACT_KG_L, 0.01))
 
 
 def volume_now_l(batch: Batch, kettle: Kettle, at_s: float) -> float:
@@ -170,10 +168,20 @@ def with_water(batch: Batch, kettle: Kettle, litres: float, at_s: float) -> Batc
     )
 
 
-def with_extract(batch: Batch, added_kg: float) -> Batch:
+def boiled_s(batch: Batch, at_s: float) -> float:
+    """Seconds the wort has boiled in all."""
+    running_s = 0.0 if batch.boil_on_s is None else max(at_s - batch.boil_on_s, 0.0)
+    return batch.boiled_s + running_s
+
+
+def with_extract(batch: Batch, added_kg: float, at_s: float) -> Batch:
     """After dissolving extract, which swells the wort; a gravity read before no longer stands."""
+    sweetened = batch.sweetened
+    if batch.boil_start_gravity is not None:
+        sweetened = (*sweetened, (added_kg, boiled_s(batch, at_s)))
     return replace(
         batch,
+        sweetened=sweetened,
         volume_l=batch.volume_l + dissolved_volume_l(added_kg, 1.0),
         extract_kg=batch.extract_kg + added_kg,
         gravity=None,
@@ -203,6 +211,8 @@ def boiling(batch: Batch, schedule: Schedule, at_s: float, *, on: bool) -> Batch
         volume_l=volume_now_l(batch, schedule.kettle, at_s),
         volume_at_s=at_s,
         boiling=on,
+        boiled_s=boiled_s(batch, at_s),
+        boil_on_s=at_s if on else None,
         boil_start_gravity=batch.boil_start_gravity or gravity_now(batch, schedule, at_s),
     )
 
@@ -212,7 +222,7 @@ def transferred(batch: Batch, schedule: Schedule, at_s: float) -> Batch:
     if batch.place is Place.FERMENTER:
         return batch
     end = outcome(
-        batch, schedule, at_s=at_s, boil_minutes_left=0.0, extract_to_come_kg=0.0, top_up_l=0.0
+        batch, schedule, at_s=at_s, boil_minutes_left=0.0, extracts_to_come=(), top_up_l=0.0
     )
     return replace(
         batch,
@@ -232,13 +242,14 @@ def outcome(
     *,
     at_s: float,
     boil_minutes_left: float,
-    extract_to_come_kg: float,
+    extracts_to_come: Sequence[Extract],
     top_up_l: float,
 ) -> Outcome:
     """Where the batch ends after the boil that is left, the sugars and the top-up to come."""
     volume_l = kettle_volume_l(batch, schedule, at_s)
-    whole_kg = batch.extract_kg + extract_to_come_kg
-    swell_l = dissolved_volume_l(extract_to_come_kg, 1.0)
+    to_come_kg = sum(extract.mass_kg for extract in extracts_to_come)
+    whole_kg = batch.extract_kg + to_come_kg
+    swell_l = dissolved_volume_l(to_come_kg, 1.0)
     if batch.place is Place.FERMENTER:
         end_l = volume_l + top_up_l
         return Outcome(
@@ -252,11 +263,19 @@ def outcome(
     postboil_l = max(volume_l + swell_l - boiled_off_l, 1.0)
     moved_l = max(postboil_l - schedule.kettle.left_behind_l, 0.5)
     end_l = moved_l + top_up_l
-    start_gravity = batch.boil_start_gravity or believed_gravity(batch.extract_kg, volume_l)
+    boil_min = boiled_s(batch, at_s) / 60 + boil_minutes_left
+    added = [Extract(mass_kg=kg, boil_minutes=boil_min - s / 60) for kg, s in batch.sweetened]
     return Outcome(
         boiled=Boiled(
             volume_l=postboil_l,
-            gravity=(start_gravity + believed_gravity(whole_kg, postboil_l)) / 2,
+            gravity=mean_boil_gravity(
+                (*added, *extracts_to_come),
+                start_gravity=batch.boil_start_gravity
+                or believed_gravity(batch.extract_kg, volume_l),
+                whole_kg=whole_kg,
+                postboil_l=postboil_l,
+                boil_minutes=boil_min,
+            ),
         ),
         undiluted=moved_l / end_l,
         fermenter_volume_l=end_l,

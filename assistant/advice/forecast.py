@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from assistant.advice.batch import Batch, Outcome, Place, outcome
 from assistant.advice.bitterness import Dose, total_ibu
+from assistant.advice.worts import Extract
 from assistant.schedule.model import Schedule
 
 EFFICIENCY_SPREAD = 0.05
@@ -43,7 +44,7 @@ class Prospect:
     """What is still to come for a batch: boil, sugars, top-up water and hops."""
 
     boil_minutes_left: float
-    extract_to_come_kg: float
+    extracts_to_come: tuple[Extract, ...]
     top_up_l: float
     doses: tuple[Dose, ...]
     boiling_c: float
@@ -68,7 +69,7 @@ def end_of(batch: Batch, schedule: Schedule, prospect: Prospect, at_s: float) ->
         schedule,
         at_s=at_s,
         boil_minutes_left=prospect.boil_minutes_left,
-        extract_to_come_kg=prospect.extract_to_come_kg,
+        extracts_to_come=prospect.extracts_to_come,
         top_up_l=prospect.top_up_l,
     )
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do, Finding, Option
 from assistant.advice.batch import Boiled
+from assistant.advice.bitterness import boil_minutes_worth
 from assistant.advice.wort_remedies import LONGEST_BOIL_MIN
 from assistant.brewing.hops import utilisation, weight_to_hold_g
 from assistant.schedule.model import Addition, Schedule
@@ -29,8 +30,9 @@ FLAVOUR_MINUTES = 20.0
 class LateHops:
     """Hops meant to boil ``planned_min`` with only ``left_min`` left.
 
-    ``planned_ibu`` is what they were to bring to the beer. ``after_min`` is what the time after
-    flameout is worth in minutes of boil, and ``boil_total_min`` the whole boil as it stands.
+    ``planned_ibu`` is what they were to bring to the beer, ``boiling_c`` where it boils.
+    ``after_min`` is what the time after flameout is worth in minutes of boil, and
+    ``boil_total_min`` the whole boil as it stands.
     ``planned_boil`` and ``boil`` are the boil's mean gravity and end volume, planned and now.
     """
 
@@ -38,6 +40,7 @@ class LateHops:
     planned_min: float
     left_min: float
     after_min: float
+    boiling_c: float
     boil_total_min: float
     planned_boil: Boiled
     boil: Boiled
@@ -51,9 +54,10 @@ def hops_finding(schedule: Schedule, late: LateHops) -> Finding | None:
     Offered: boiling longer by what was lost, more hops to hold bitterness (bittering hops only;
     source: Tinseth's utilisation), or leaving it.
     """
-    gravity = late.boil.gravity
-    got = utilisation(gravity, max(late.left_min, 0.0) + late.after_min)
-    share = got / utilisation(gravity, late.planned_min + late.after_min)
+    gravity, planned_min = late.boil.gravity, _worth_min(late, late.planned_min)
+    share = utilisation(gravity, _worth_min(late, late.left_min)) / utilisation(
+        gravity, planned_min
+    )
     lost_ibu = late.planned_ibu * (1 - share)
     late_min = late.planned_min - late.left_min
     if lost_ibu < NOTICEABLE_IBU or late_min < 1:
@@ -74,6 +78,11 @@ def hops_finding(schedule: Schedule, late: LateHops) -> Finding | None:
     )
 
 
+def _worth_min(late: LateHops, boil_min: float) -> float:
+    """Minutes at 100 °C that hops of so much boil get, the way down with them."""
+    return boil_minutes_worth(boil_min, late.boiling_c) + late.after_min
+
+
 def _more_hops(schedule: Schedule, late: LateHops) -> list[Option]:
     if late.left_min < LEAST_LEFT_MIN or late.planned_min < FLAVOUR_MINUTES:
         return []
@@ -81,10 +90,10 @@ def _more_hops(schedule: Schedule, late: LateHops) -> list[Option]:
     wanted_g = weight_to_hold_g(
         weight_g=addition.weight_g,
         gravity=late.planned_boil.gravity,
-        minutes=late.planned_min + late.after_min,
+        minutes=_worth_min(late, late.planned_min),
         volume_l=late.planned_boil.volume_l,
         new_gravity=late.boil.gravity,
-        new_minutes=late.left_min + late.after_min,
+        new_minutes=max(_worth_min(late, late.left_min), 1.0),
         new_volume_l=late.boil.volume_l,
     )
     grams = round(wanted_g - addition.weight_g if late.already_in else wanted_g, 1)

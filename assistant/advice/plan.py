@@ -17,7 +17,7 @@ from assistant.advice.timeline import (
     Stage,
     timeline,
 )
-from assistant.advice.worts import worts
+from assistant.advice.worts import boil_minutes_planned, worts
 from assistant.brewing.colour import beer_colour_ebc
 from assistant.brewing.fermentation import abv_percent, final_gravity
 from assistant.brewing.gravity import plato_from_gravity
@@ -26,7 +26,6 @@ from assistant.brewing.oxygen import oxygen_ppm
 from assistant.brewing.water import mash_volume_l, volume_hot
 from assistant.brewing.yeast import cells_billion, dry_yeast_g
 from assistant.schedule.model import (
-    Addition,
     Moment,
     Schedule,
     YeastForm,
@@ -86,28 +85,13 @@ class Plan:
     stages: tuple[PlannedStage, ...]
     additions: tuple[PlannedAddition, ...]
     postboil_gravity: float
+    boil_gravity: float
     after_boil: AfterBoil
     warnings: tuple[str, ...]
 
     def stage_minutes(self, stage: Stage) -> float:
         """How long a stage should take."""
         return next(planned.minutes for planned in self.stages if planned.stage == stage.value)
-
-
-def boil_minutes_planned(addition: Addition, boil_minutes: float) -> float | None:
-    """Minutes an addition spends in the boil; None for one that goes into the fermenter.
-
-    First-wort hops boil as long as the boil does.
-    """
-    fixed: dict[Moment, float | None] = {
-        Moment.FIRST_WORT: boil_minutes,
-        Moment.BOIL_START: boil_minutes,
-        Moment.BEFORE_END: addition.minutes_before_end,
-        Moment.FLAMEOUT: 0.0,
-        Moment.WHIRLPOOL: 0.0,
-        Moment.DAY: None,
-    }
-    return fixed[addition.moment]
 
 
 def make_plan(schedule: Schedule) -> Plan:
@@ -133,7 +117,6 @@ def make_plan(schedule: Schedule) -> Plan:
     after_boil = planned_after_boil(
         schedule,
         boiling_c=boiling_c,
-        postboil_volume_l=wort.postboil_l,
         capacity_j_k=wort_heat_capacity_j_k(
             wort.postboil_l, wort.postboil_gravity, kettle.heat_capacity_j_k
         ),
@@ -149,7 +132,7 @@ def make_plan(schedule: Schedule) -> Plan:
     )
     additions = plan_additions(
         schedule,
-        boil_gravity=(wort.preboil_gravity + wort.postboil_gravity) / 2,
+        boil_gravity=wort.boil_gravity,
         postboil_volume_l=wort.postboil_l,
         boiling_c=boiling_c,
         after_boil=after_boil,
@@ -197,6 +180,7 @@ def make_plan(schedule: Schedule) -> Plan:
         stages=stages,
         additions=additions,
         postboil_gravity=wort.postboil_gravity,
+        boil_gravity=wort.boil_gravity,
         after_boil=after_boil,
         warnings=warnings(
             schedule,

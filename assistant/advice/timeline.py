@@ -4,12 +4,13 @@ The figures for what a person does (weighing, lifting, cleaning) are common prac
 those for heating and cooling come from the kettle card and the sums in ``brewing``.
 """
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 from itertools import pairwise
 
-from assistant.brewing.cooling import bath_cooling_seconds, coil_cooling_seconds
+from assistant.brewing.cooling import bath_cooling_seconds, coil_w_k
 from assistant.brewing.heat import (
     boil_off_power_w,
     boiling_point_c,
@@ -62,8 +63,17 @@ ICE_BATH_C = 3.0
 LEAST_BOIL_POWER = 0.3
 """A boil is never turned lower than this share of full power; common practice, no source."""
 
-STILL_BATH_W_K = 30.0
-"""Heat passed per kelvin by a bath nobody stirs; from memory, unchecked."""
+COIL_FLOW_L_MIN, COIL_W_K = 6.0, 400.0
+"""Water through an immersion coil, and what it passes per kelvin, stirred; estimates, no source."""
+
+STIRRED_BATH_W_K, STILL_BATH_W_K = 60.0, 30.0
+"""Heat passed per kelvin by the wall of a pot with 20 litres; from memory, unchecked."""
+
+TWENTY_LITRES_J_K = 88_000.0
+"""Heat capacity of such a pot: 20 litres of wort and 8 kg of steel."""
+
+WARMEST_TOPPED_UP_C = 60.0
+"""Wort hotter than this is not run into a fermenter, whatever water awaits it."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,34 +127,49 @@ def reachable_c(kettle: Kettle, method: ChillMethod, to_c: float) -> float:
     return max(to_c, coolant_c(kettle, method) + CLOSEST_TO_COOLANT_K)
 
 
+def chiller_w_k(method: ChillMethod, capacity_j_k: float) -> float:
+    """Watts a method takes out of the wort for each degree it is above the cooling water.
+
+    A bath works through the pot's wall, which grows as the two thirds power of what is in it.
+    Source: ``brewing.cooling``, whose figures for baths are estimates for 20 litres.
+    """
+    if method is ChillMethod.COIL:
+        return coil_w_k(COIL_FLOW_L_MIN, COIL_W_K)
+    wall = math.pow(capacity_j_k / TWENTY_LITRES_J_K, 2 / 3)
+    return wall * (STIRRED_BATH_W_K if method is ChillMethod.ICE_BATH else STILL_BATH_W_K)
+
+
 def cooling_minutes(
     kettle: Kettle, method: ChillMethod, *, capacity_j_k: float, from_c: float, to_c: float
 ) -> float:
     """Minutes to cool the wort by a method, never closer to the cooling water than is practical.
 
-    Source: Newton's law of cooling with the exchanger figures of ``brewing.cooling``.
+    Source: Newton's law of cooling (``brewing.cooling``).
     """
-    water_c, end_c = coolant_c(kettle, method), reachable_c(kettle, method, to_c)
+    end_c = reachable_c(kettle, method, to_c)
     if end_c >= from_c:
         return 0.0
-    span = {"capacity_j_k": capacity_j_k, "from_c": from_c, "to_c": end_c}
-    if method is ChillMethod.COIL:
-        return coil_cooling_seconds(**span, water_c=water_c) / 60
-    if method is ChillMethod.ICE_BATH:
-        return bath_cooling_seconds(**span, bath_c=water_c) / 60
-    return bath_cooling_seconds(**span, bath_c=water_c, ua_w_k=STILL_BATH_W_K) / 60
+    seconds = bath_cooling_seconds(
+        capacity_j_k=capacity_j_k,
+        from_c=from_c,
+        to_c=end_c,
+        bath_c=coolant_c(kettle, method),
+        ua_w_k=chiller_w_k(method, capacity_j_k),
+    )
+    return seconds / 60
 
 
-def chill_target_c(schedule: Schedule, wort_l: float) -> float:
+def chill_target_c(schedule: Schedule) -> float:
     """What the kettle is cooled to, so that wort and chilled top-up water meet at ``chill.to``.
 
-    Without top-up water it is ``chill.to`` itself. Source: heat balance of mixing, wort taken as
-    water (their specific heats differ by less than 8 %).
+    Without top-up water it is ``chill.to`` itself, and never above 60 °C. Source: heat balance of
+    mixing, wort taken as water (their specific heats differ by less than 8 %).
     """
     to_c, top_up_l = schedule.chill.to_c, schedule.chill.top_up_l
     if top_up_l == 0 or to_c <= CHILLED_WATER_C:
         return to_c
-    return min(to_c + top_up_l / wort_l * (to_c - CHILLED_WATER_C), 60.0)
+    moved_l = schedule.volume_l - top_up_l
+    return min(to_c + top_up_l / moved_l * (to_c - CHILLED_WATER_C), WARMEST_TOPPED_UP_C)
 
 
 def timeline(

@@ -213,7 +213,7 @@ def _extract(
     most_kg = MOST_ADDED_EXTRACT * batch.extract_kg
 
     def gravity_after(added_kg: float) -> float:
-        end = end_of(with_extract(batch, added_kg), schedule, prospect, at_s)
+        end = end_of(with_extract(batch, added_kg, at_s), schedule, prospect, at_s)
         return end.original_gravity
 
     if gravity_after(most_kg) < plan.original_gravity:
@@ -231,7 +231,7 @@ def _extract(
             effect=effect,
         )
 
-    strengthened = with_extract(batch, grams / 1000 * DRY_EXTRACT_YIELD)
+    strengthened = with_extract(batch, grams / 1000 * DRY_EXTRACT_YIELD, at_s)
     return [_course(schedule, strengthened, prospect, at_s, 0.4, option)]
 
 

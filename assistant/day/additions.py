@@ -11,10 +11,10 @@ from assistant.advice import figures
 from assistant.advice.actions import Action, Do
 from assistant.advice.batch import planned_boil, with_extract
 from assistant.advice.bitterness import is_bittering
-from assistant.advice.forecast import end_of, finished_ibu
+from assistant.advice.forecast import end_of
 from assistant.advice.hop_remedies import LateHops, hops_finding
-from assistant.advice.plan import boil_minutes_planned
 from assistant.advice.wort_remedies import DRY_EXTRACT_YIELD
+from assistant.advice.worts import boil_minutes_planned
 from assistant.day.effects import TimerNews, Why
 from assistant.day.outlook import boil_end_s, boil_left_min, boiled_min, prospect
 from assistant.day.state import AdditionState, BoilClock, Fate, Phase, Task, Timer, TimerKind
@@ -108,7 +108,8 @@ def addition_in(turn: Turn, index: int) -> None:
     turn.close_tasks(lambda task: task.index == index)
     turn.end_timers(lambda timer: timer.index == index, TimerNews.DONE)
     if addition.extract is not None:
-        turn.change(batch=with_extract(state.batch, addition.extract * entry.weight_g / 1000))
+        added_kg = addition.extract * entry.weight_g / 1000
+        turn.change(batch=with_extract(state.batch, added_kg, turn.now_s))
     if abs(late_s) < LATE_S:
         turn.say(f"{name} in.", Why.READBACK)
         return
@@ -145,6 +146,7 @@ def advise_on_hops(turn: Turn, index: int) -> bool:
             planned_min=planned_min,
             left_min=left_min,
             after_min=state.plan.after_boil.whole_min,
+            boiling_c=state.plan.boiling_point_c,
             boil_total_min=boiled_min(state) + left_min,
             planned_boil=planned_boil(state.plan),
             boil=end.boiled,
@@ -158,59 +160,18 @@ def advise_on_hops(turn: Turn, index: int) -> bool:
     return True
 
 
-def better_late(turn: Turn, index: int) -> None:
-    """A due addition was missed, but little is lost: in with it, unless the boil is over."""
-    addition = turn.state.schedule.additions[index]
-    if addition.moment in BOIL_MOMENTS and boil_left_min(turn.state) < 1:
-        leave_out(turn, [index])
-        return
-    turn.say(f"Little is lost. Add the {addition.name} now, or say skip.", Why.ANSWER)
-
-
-def leave_out(turn: Turn, indices: list[int]) -> None:
-    """Additions will not go in: what that costs is told once."""
-    if not indices:
-        return
-    names = [addition_names(turn.state.schedule)[index] for index in indices]
-    for index in indices:
-        set_fate(turn, index, replace(turn.state.additions[index], fate=Fate.LEFT_OUT))
-    turn.close_tasks(lambda task: task.index in indices)
-    turn.end_timers(lambda timer: timer.index in indices, TimerNews.CANCELLED)
-    planned_ibu, ibu = turn.state.plan.ibu, _ibu(turn)
-    text = figures.listed(names) if len(names) < 3 else f"{len(names)} additions"
-    text = f"{figures.sentence(text)} left out"
-    if planned_ibu - ibu >= 1:
-        text += f": {ibu:.0f} IBU instead of {planned_ibu:.0f}"
-    turn.say(f"{text}.", Why.ANSWER)
-
-
-def take_back_in(turn: Turn, left_min: float) -> None:
-    """What was left out of a boil cut short has its time still to come when it is taken up."""
-    pairs = zip(turn.state.schedule.additions, turn.state.additions, strict=True)
-    for index, (addition, entry) in enumerate(pairs):
-        planned_min = addition.minutes_before_end
-        if entry.fate is Fate.LEFT_OUT and planned_min is not None and planned_min <= left_min:
-            set_fate(turn, index, replace(entry, fate=Fate.PENDING))
-
-
-def _ibu(turn: Turn) -> float:
-    state = turn.state
-    ahead = prospect(state)
-    end = end_of(state.batch, state.schedule, ahead, state.now_s)
-    return finished_ibu(end, ahead.doses, ahead.boiling_c)
-
-
 def remedy_added(turn: Turn, task: Task) -> None:
     """What advice asked to add has gone in: more of the schedule's hops, or malt extract."""
     grams, item = task.action.grams or 0.0, task.action.item
-    for index, addition in enumerate(turn.state.schedule.additions):
-        entry = turn.state.additions[index]
+    pairs = list(zip(turn.state.schedule.additions, turn.state.additions, strict=True))
+    for index, (addition, entry) in reversed(list(enumerate(pairs))):
         if addition.name == item and entry.fate is Fate.IN:
             extra = (*entry.extra, (grams, turn.now_s))
             set_fate(turn, index, replace(entry, extra=extra))
             turn.say(f"{item} in.", Why.READBACK)
             return
-    turn.change(batch=with_extract(turn.state.batch, grams / 1000 * DRY_EXTRACT_YIELD))
+    added_kg = grams / 1000 * DRY_EXTRACT_YIELD
+    turn.change(batch=with_extract(turn.state.batch, added_kg, turn.now_s))
     turn.say("Extract in.", Why.READBACK)
 
 
@@ -228,10 +189,8 @@ def more_hops(turn: Turn, action: Action) -> None:
 
 def begin_boil(turn: Turn, minutes: float) -> None:
     """Set the boil's clock and every timer that hangs on its end; a boil before it still counts."""
-    before = turn.state.boil
-    earlier = () if before is None else (*before.earlier, (before.start_s, before.end_s))
     end_s = turn.now_s + minutes * 60
-    turn.change(boil=BoilClock(start_s=turn.now_s, end_s=end_s, earlier=earlier))
+    turn.change(boil=BoilClock(start_s=turn.now_s, end_s=end_s, before=turn.state.boil))
     set_boil_timers(turn)
 
 
@@ -252,6 +211,7 @@ def set_boil_timers(turn: Turn) -> None:
     )
     for index in still_open(turn, *BOIL_MOMENTS):
         planned_min = boil_minutes_planned(schedule.additions[index], schedule.boil_minutes)
+        set_fate(turn, index, replace(turn.state.additions[index], fate=Fate.PENDING))
         set_addition_timer(turn, index, max(end_s - (planned_min or 0.0) * 60, turn.now_s))
     if schedule.chill.method.value == "coil" and left_s > CHILLER_MIN * 60:
         turn.set_timer(
@@ -295,7 +255,9 @@ def meant(turn: Turn, subject: str | None, *, hops_only: bool = False) -> list[i
     names = addition_names(turn.state.schedule)
     candidates = still_open(turn, *KETTLE_MOMENTS)
     if subject is not None:
-        return [index for index in candidates if names[index].lower() == subject.lower()][:1]
+        named = [index for index in range(len(names)) if names[index].lower() == subject.lower()]
+        cut = [index for index in named if turn.state.additions[index].cut]
+        return [index for index in named if index in candidates][:1] or cut[:1]
     wanted: Callable[[int], bool] = lambda index: (  # noqa: E731
         not hops_only or turn.state.schedule.additions[index].kind is AdditionKind.HOPS
     )

@@ -98,7 +98,17 @@ def _forecast(before: State, turn: Turn) -> tuple[State, tuple[Effect, ...]]:
     return turn.state, tuple(turn.effects)
 
 
-FORECAST_HANGS_ON = ("begun", "stage", "batch", "additions", "boil", "boil_change_min", "topped_up")
+FORECAST_HANGS_ON = (
+    "begun",
+    "schedule",
+    "stage",
+    "batch",
+    "additions",
+    "boil",
+    "boil_change_min",
+    "topped_up",
+    "timers",
+)
 """The forecast is looked at again when one of these fields of the state has changed."""
 
 

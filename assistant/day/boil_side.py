@@ -5,43 +5,43 @@ from dataclasses import replace
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
 from assistant.advice.batch import boiling, with_temperature
-from assistant.advice.plan import boil_minutes_planned
 from assistant.advice.timeline import (
     Stage,
     boil_power_share,
-    coolant_c,
     cooling_minutes,
     has_whirlpool_hops,
     heating_minutes,
     whirlpool_from_c,
 )
 from assistant.advice.wort_remedies import wort_finding
+from assistant.advice.worts import boil_minutes_planned
 from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.day.additions import (
     BOIL_MOMENTS,
     OPEN,
     begin_boil,
     due_now,
-    leave_out,
-    set_boil_timers,
     still_open,
-    take_back_in,
 )
 from assistant.day.effects import Why
 from assistant.day.hot_side import ask_in, bag_lifted
-from assistant.day.outlook import boil_left_min, boiled_min, prospect
+from assistant.day.left_out import mark_left_out, take_back_in
+from assistant.day.outlook import again_min, boil_left_min, boiled_min, prospect
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
 from assistant.day.state import State, Task, Timer, TimerKind
-from assistant.day.steeping import begin_steeping, turn_steeping, wort_j_k
+from assistant.day.steeping import (
+    begin_steeping,
+    cool_by_chiller,
+    cool_by_itself,
+    wort_c,
+    wort_j_k,
+)
 from assistant.day.turn import Turn
 from assistant.schedule.model import Moment
 
 BOIL_OVER_AT = 0.92
 """The watch over the boil begins at this share of the time it should take to come."""
-
-BOIL_AGAIN_MIN = 5.0
-"""A boil taken up again after flameout, to sanitise a chiller, lasts this long at least."""
 
 
 def enter_boil_up(turn: Turn) -> None:
@@ -90,6 +90,7 @@ def boil_power(state: State) -> float:
 def enter_boil(turn: Turn) -> None:
     """The boil's clock starts, or goes on where it was left."""
     bag_lifted(turn)
+    cool_by_itself(turn)
     state = turn.state
     turn.change(
         batch=boiling(
@@ -100,6 +101,7 @@ def enter_boil(turn: Turn) -> None:
         )
     )
     if state.boil is None:
+        take_back_in(turn, *BOIL_MOMENTS)
         begin_boil(turn, state.schedule.boil_minutes + state.boil_change_min)
     else:
         _boil_again(turn)
@@ -117,13 +119,9 @@ def _boil_again(turn: Turn) -> None:
     boil = turn.state.boil
     if boil is None:
         return
-    if boil.end_s - turn.now_s < 60:
-        left_min = max(boil.cut_s / 60, BOIL_AGAIN_MIN)
-        if boil.cut_s > 0:
-            take_back_in(turn, left_min)
-        begin_boil(turn, left_min)
-    else:
-        set_boil_timers(turn)
+    if boil.cut_s > 0:
+        take_back_in(turn, *BOIL_MOMENTS)
+    begin_boil(turn, again_min(boil))
 
 
 def next_addition(turn: Turn) -> str:
@@ -179,31 +177,41 @@ def _earliest_pending_min(state: State) -> float:
     return min(max(pending, default=0.0), boil_left_min(state))
 
 
-def left_boil(turn: Turn) -> None:
-    """The heat is off: what should have boiled and did not is left out."""
+def left_boil(turn: Turn) -> list[int]:
+    """The heat is off: what should have boiled and did not is left out, as the answer tells."""
     state = turn.state
-    cut_s = 60 * boil_left_min(state)
+    clock, cut_s = state.boil, 60 * boil_left_min(state)
     turn.change(batch=boiling(state.batch, state.schedule, turn.now_s, on=False))
-    if state.boil is not None:
-        turn.change(boil=replace(state.boil, end_s=turn.now_s, left_s=None, cut_s=cut_s))
-    begin_steeping(turn)
-    leave_out(turn, still_open(turn, *BOIL_MOMENTS))
+    if clock is not None:
+        start_s = clock.start_s if clock.left_s is None else turn.now_s
+        turn.change(
+            boil=replace(clock, start_s=start_s, end_s=turn.now_s, left_s=None, cut_s=cut_s)
+        )
+    if clock is None or clock.left_s is None:
+        begin_steeping(turn, from_boil=clock is not None)
+    cut = still_open(turn, *BOIL_MOMENTS)
+    mark_left_out(turn, cut, cut=True)
+    return cut
 
 
 def unboil(turn: Turn) -> None:
     """It was not boiling after all: the clock is taken back, what went in stays in."""
+    before = turn.state.boil.before if turn.state.boil else None
     still = boiling(turn.state.batch, turn.state.schedule, turn.now_s, on=False)
-    turn.change(batch=replace(still, boil_start_gravity=None), boil=None)
+    if before is None:
+        still = replace(still, boil_start_gravity=None, boiled_s=0.0, sweetened=())
+    turn.change(batch=still, boil=before)
 
 
 def enter_whirlpool(turn: Turn) -> None:
     """Off the boil: cool to the steep where there are whirlpool hops, else stir and settle."""
     state = turn.state
+    take_back_in(turn, Moment.FLAMEOUT, Moment.WHIRLPOOL)
     due_now(turn, Moment.FLAMEOUT)
     steep_c = whirlpool_from_c(state.schedule, state.plan.boiling_point_c)
-    if has_whirlpool_hops(state.schedule) and steep_c < state.batch.temperature_c - 2:
+    if has_whirlpool_hops(state.schedule) and steep_c < wort_c(state) - 2:
         start_chiller(turn, steep_c)
-        minutes = chill_minutes(state, state.batch.temperature_c, steep_c)
+        minutes = chill_minutes(state, wort_c(state), steep_c)
         turn.say(
             f"Heat off, lid on. Cool to {figures.temperature(steep_c, turn.units)} for the steep.",
             Why.PROMPT,
@@ -215,8 +223,7 @@ def enter_whirlpool(turn: Turn) -> None:
 
 def start_chiller(turn: Turn, to_c: float) -> None:
     """Cooling begins, towards the water that does it."""
-    schedule = turn.state.schedule
-    turn_steeping(turn, coolant_c(schedule.kettle, schedule.chill.method))
+    cool_by_chiller(turn, to_c)
     turn.open_task(Action(do=Do.CHILL, to_c=to_c))
 
 
@@ -237,7 +244,7 @@ def chill_minutes(state: State, from_c: float, to_c: float) -> float:
 def begin_whirlpool(turn: Turn) -> None:
     """Hops for the steep go in, the wort is set turning, and the steep's clock starts."""
     state = turn.state
-    turn_steeping(turn, state.schedule.kettle.room_c)
+    cool_by_itself(turn)
     due_now(turn, Moment.WHIRLPOOL)
     turn.open_task(Action(do=Do.WHIRLPOOL))
     steep_s = state.schedule.whirlpool.steep_minutes * 60

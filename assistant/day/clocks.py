@@ -8,6 +8,7 @@ from assistant.advice.timeline import Stage
 from assistant.day import answers
 from assistant.day.effects import TimerNews, Why
 from assistant.day.state import TimerKind
+from assistant.day.steeping import begin_steeping, cool_by_itself
 from assistant.day.timers import pause_timers, resume_timers
 from assistant.day.turn import Turn
 
@@ -23,10 +24,16 @@ def pause(turn: Turn, subject: str | None) -> None:
     pause_timers(turn)
     state = turn.state
     if state.stage is Stage.BOIL and state.boil is not None:
+        spell = (state.boil.start_s, turn.now_s)
         turn.change(
-            boil=replace(state.boil, left_s=state.boil.end_s - turn.now_s),
+            boil=replace(
+                state.boil,
+                left_s=state.boil.end_s - turn.now_s,
+                spells=(*state.boil.spells, spell),
+            ),
             batch=boiling(state.batch, state.schedule, turn.now_s, on=False),
         )
+        begin_steeping(turn, from_boil=True)
     turn.say("Paused. Say carry on.", Why.READBACK)
 
 
@@ -38,9 +45,11 @@ def carry_on(turn: Turn, subject: str | None) -> None:
     resume_timers(turn)
     state = turn.state
     if state.boil is not None and state.boil.left_s is not None:
+        cool_by_itself(turn)
+        end_s = turn.now_s + state.boil.left_s
         turn.change(
-            boil=replace(state.boil, end_s=turn.now_s + state.boil.left_s, left_s=None),
-            batch=boiling(state.batch, state.schedule, turn.now_s, on=True),
+            boil=replace(state.boil, start_s=turn.now_s, end_s=end_s, left_s=None),
+            batch=boiling(turn.state.batch, state.schedule, turn.now_s, on=True),
         )
     answers.how_long(turn, None)
 

@@ -13,7 +13,7 @@ from assistant.day.hot_side import ASK_AT, ask_in
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
 from assistant.day.state import State, Task, Timer, TimerKind
-from assistant.day.steeping import wort_c
+from assistant.day.steeping import cold_at_last, cool_by_itself, wort_c
 from assistant.day.turn import Turn
 from assistant.schedule.model import Moment, YeastForm
 
@@ -30,7 +30,7 @@ COLD_ENOUGH_K = 0.5
 
 def chill_to_c(state: State) -> float:
     """What the kettle is to be cooled to, allowing for the chilled water still to be added."""
-    return chill_target_c(state.schedule, state.plan.postboil_volume_l)
+    return chill_target_c(state.schedule)
 
 
 def enter_chill(turn: Turn) -> None:
@@ -50,8 +50,12 @@ def enter_chill(turn: Turn) -> None:
 def chilled(turn: Turn, task: Task) -> None:
     """The kettle, or a fermenter that was too warm, is cold."""
     state = turn.state
-    if state.batch.temperature_at_s < turn.now_s:
-        turn.change(batch=with_temperature(state.batch, task.action.to_c or 20.0, turn.now_s))
+    to_c = task.action.to_c or state.schedule.chill.to_c
+    if state.batch.place is Place.KETTLE and state.batch.temperature_at_s < turn.now_s:
+        cold_at_last(turn, to_c)
+    elif state.batch.temperature_at_s < turn.now_s:
+        cold_c = min(state.batch.temperature_c, to_c)
+        turn.change(batch=with_temperature(state.batch, cold_c, turn.now_s))
     if state.stage is Stage.PITCH:
         turn.ask(Quantity.FERMENTER_TEMPERATURE, "whether the wort is cold enough now", needed=True)
         turn.say("Fermenter temperature?", Why.QUESTION)
@@ -68,6 +72,7 @@ def enter_transfer(turn: Turn) -> None:
 
 def in_fermenter(turn: Turn, task: Task | None = None) -> None:
     """The wort has left the kettle: what came over is asked for, once."""
+    cool_by_itself(turn)
     state = turn.state
     turn.change(batch=transferred(state.batch, state.schedule, turn.now_s))
     if state.stage is Stage.TRANSFER:

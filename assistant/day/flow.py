@@ -8,13 +8,13 @@ from collections.abc import Callable, Mapping
 
 from assistant.advice.actions import Do
 from assistant.advice.timeline import Stage
-from assistant.day import additions, boil_side, cold_side, hot_side, mash, strike_water
+from assistant.day import additions, boil_side, cold_side, hot_side, left_out, mash, strike_water
 from assistant.day.cautioning import speak_cautions
 from assistant.day.effects import StageBegan, TimerNews, Why
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger, led_to
 from assistant.day.state import Phase, Reached, Task, Timer, TimerKind
-from assistant.day.steeping import turn_steeping
+from assistant.day.steeping import cool_by_itself
 from assistant.day.timer_kinds import POLICIES
 from assistant.day.timers import acknowledge
 from assistant.day.turn import Turn
@@ -258,13 +258,15 @@ def _go(turn: Turn, trigger: Trigger) -> None:
     stage = led_to(state.stage, trigger)
     if stage is None:
         return
-    _leave(turn, stage)
+    cut = _leave(turn, stage)
     enter(turn, stage)
+    left_out.tell_left_out(turn, cut)
 
 
-def _leave(turn: Turn, to: Stage) -> None:
-    here = turn.state.stage
-    turn_steeping(turn, turn.state.schedule.kettle.room_c)
+def _leave(turn: Turn, to: Stage) -> list[int]:
+    """Put away what belonged to the stage; the answer tells which additions are left out by it."""
+    here, cut = turn.state.stage, []
+    cool_by_itself(turn)
     _clear(turn, keep_open=(here, to) == (Stage.BOIL_UP, Stage.BOIL))
     turn.change(question=None)
     if to is Stage.MASH:
@@ -272,10 +274,12 @@ def _leave(turn: Turn, to: Stage) -> None:
     if here is Stage.BOIL and to is Stage.BOIL_UP:
         boil_side.unboil(turn)
     if ORDER.index(here) < ORDER.index(Stage.WHIRLPOOL) <= ORDER.index(to):
-        boil_side.left_boil(turn)
+        cut = boil_side.left_boil(turn)
     if ORDER.index(to) > ORDER.index(Stage.WHIRLPOOL):
         late = additions.still_open(turn, Moment.FLAMEOUT, Moment.WHIRLPOOL)
-        additions.leave_out(turn, late)
+        left_out.mark_left_out(turn, late, cut=True)
+        cut = [*cut, *late]
+    return cut
 
 
 def _clear(turn: Turn, *, keep_open: bool) -> None:

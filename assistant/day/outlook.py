@@ -5,11 +5,11 @@ from dataclasses import replace
 from assistant.advice.batch import Place
 from assistant.advice.bitterness import Dose, hop_factor, is_bittering
 from assistant.advice.forecast import Prospect, make_forecast
-from assistant.advice.plan import boil_minutes_planned
 from assistant.advice.timeline import Stage
+from assistant.advice.worts import Extract, boil_minutes_planned
 from assistant.brewing.water import GRAIN_DISPLACES_L_KG, volume_at_20
 from assistant.day.effects import ForecastChanged
-from assistant.day.state import AdditionState, Fate, State
+from assistant.day.state import AdditionState, BoilClock, Fate, State
 from assistant.day.steeping import Steeped, steeped
 from assistant.day.turn import Turn
 from assistant.schedule.model import Addition, Moment
@@ -20,6 +20,9 @@ TELL_VOLUME_L = 0.05
 TELL_IBU = 0.5
 TELL_PITCH_S = 60.0
 """A forecast is told again when a figure has moved by this much."""
+
+BOIL_AGAIN_MIN = 5.0
+"""A boil taken up again after flameout, to sanitise a chiller, lasts this long at least."""
 
 
 def grain_is_in(state: State) -> bool:
@@ -36,6 +39,8 @@ def displaced_at_20_l(state: State) -> float:
 def boil_left_min(state: State) -> float:
     """Minutes of boil still to come: all of it before the boil, none after."""
     if ORDER.index(state.stage) < ORDER.index(Stage.BOIL):
+        if state.boil is not None:
+            return again_min(state.boil)
         return state.schedule.boil_minutes + state.boil_change_min
     if state.stage is not Stage.BOIL or state.boil is None:
         return 0.0
@@ -47,8 +52,27 @@ def boiled_min(state: State) -> float:
     """Minutes the wort has boiled so far, in all its boils."""
     if state.boil is None:
         return 0.0
-    this_min = max((state.boil.end_s - state.boil.start_s) / 60 - boil_left_min(state), 0.0)
-    return this_min + sum(end_s - start_s for start_s, end_s in state.boil.earlier) / 60
+    planned_min = sum(until_s - from_s for from_s, until_s in spells(state)) / 60
+    left_min = boil_left_min(state) if state.stage is Stage.BOIL else 0.0
+    return max(planned_min - left_min, 0.0)
+
+
+def again_min(before: BoilClock) -> float:
+    """How long a boil taken up again lasts: what was cut off the one before, or a few minutes."""
+    return max(before.cut_s / 60, BOIL_AGAIN_MIN)
+
+
+def spells(state: State) -> list[tuple[float, float]]:
+    """From when to when the wort has boiled, the last as it is planned to end; pauses left out."""
+    clock, found = state.boil, []
+    while clock is not None:
+        start_s, end_s = clock.start_s, clock.end_s
+        if clock.left_s is not None:
+            start_s, end_s = state.now_s, state.now_s + clock.left_s
+        found.append((start_s, end_s))
+        found.extend(clock.spells)
+        clock = clock.before
+    return found
 
 
 def boil_end_s(state: State) -> float | None:
@@ -65,8 +89,11 @@ def prospect(state: State) -> Prospect:
     schedule, after_boil = state.schedule, steeped(state)
     return Prospect(
         boil_minutes_left=boil_left_min(state),
-        extract_to_come_kg=sum(
-            entry.weight_g / 1000 * addition.extract
+        extracts_to_come=tuple(
+            Extract(
+                mass_kg=entry.weight_g / 1000 * addition.extract,
+                boil_minutes=boil_minutes_planned(addition, schedule.boil_minutes) or 0.0,
+            )
             for addition, entry in zip(schedule.additions, state.additions, strict=True)
             if addition.extract is not None
             and addition.moment is not Moment.DAY
@@ -94,7 +121,8 @@ def _doses(
     minutes: float | None
     if entry.fate is Fate.LEFT_OUT:
         return []
-    if planned_min is None or entry.fate is Fate.PENDING or end_s is None:
+    waits = entry.fate is Fate.PENDING or (entry.fate is Fate.DUE and end_s is None)
+    if planned_min is None or waits:
         minutes = planned_min
     elif entry.fate is Fate.DUE:
         minutes = min(boil_left_min(state), planned_min)
@@ -125,11 +153,10 @@ def _doses(
 
 def boiled_from_min(state: State, in_at_s: float) -> float:
     """Minutes of boil that something in the kettle since ``in_at_s`` gets until the end."""
-    end_s = boil_end_s(state)
-    if end_s is None or state.boil is None:
-        return state.schedule.boil_minutes
-    boils = (*state.boil.earlier, (state.boil.start_s, end_s))
-    return sum(max(until_s - max(in_at_s, from_s), 0.0) for from_s, until_s in boils) / 60
+    if state.boil is None:
+        to_come = ORDER.index(state.stage) < ORDER.index(Stage.WHIRLPOOL)
+        return state.schedule.boil_minutes if to_come else 0.0
+    return sum(max(until_s - max(in_at_s, from_s), 0.0) for from_s, until_s in spells(state)) / 60
 
 
 def stage_end_s(state: State) -> float:

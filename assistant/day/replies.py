@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from assistant.advice import figures
 from assistant.advice.actions import Do
 from assistant.advice.timeline import Stage
-from assistant.day import additions, answers, clocks, hot_side, mash, reports
+from assistant.day import additions, answers, clocks, hot_side, left_out, mash, reports
 from assistant.day.choices import choose, let_be
 from assistant.day.commands import COMMANDS, Command
 from assistant.day.effects import Why
@@ -126,7 +126,7 @@ def skip(turn: Turn, subject: str | None) -> None:
         turn.change(question=None)
         turn.say("Dropped.", Why.READBACK)
     elif due:
-        additions.leave_out(turn, due[:1])
+        left_out.leave_out(turn, due[:1])
     elif state.advice is not None:
         let_be(turn)
     elif any(ask.needed for ask in state.asks):
@@ -180,9 +180,9 @@ def missed(turn: Turn, subject: str | None) -> None:
         turn.refuse("There is nothing left to miss.")
         return
     if turn.state.additions[indices[0]].fate is not Fate.DUE:
-        additions.leave_out(turn, indices[:1])
+        left_out.leave_out(turn, indices[:1])
     elif not additions.advise_on_hops(turn, indices[0]):
-        additions.better_late(turn, indices[0])
+        left_out.better_late(turn, indices[0])
 
 
 def task_reported(turn: Turn, task: Task) -> None:
@@ -229,7 +229,7 @@ HANDLERS: Mapping[Command, Callable[[Turn, str | None], None]] = {
     Command.MISSED: missed,
     Command.FLAME_OUT: reports.report(Trigger.FLAME_OUT),
     Command.WHIRLPOOL_DONE: reports.report(Trigger.WHIRLPOOL_DONE),
-    Command.CHILLED: reports.report(Trigger.CHILLED),
+    Command.CHILLED: reports.chilled,
     Command.TRANSFERRED: reports.transferred,
     Command.AERATED: reports.aerated,
     Command.PITCHED: reports.report(Trigger.PITCHED),

@@ -3,11 +3,13 @@
 from collections.abc import Callable
 
 from assistant.advice.actions import Do
+from assistant.advice.batch import Place
 from assistant.advice.timeline import Stage
 from assistant.day import cold_side, hot_side
 from assistant.day.effects import Why
 from assistant.day.flow import task_done
 from assistant.day.stages import Trigger
+from assistant.day.steeping import cold_at_last
 from assistant.day.timers import heard
 from assistant.day.turn import Turn
 
@@ -24,6 +26,14 @@ def report(trigger: Trigger, do: Do | None = None) -> Callable[[Turn, str | None
             turn.lead(trigger)
 
     return handle
+
+
+def chilled(turn: Turn, subject: str | None) -> None:
+    """The wort is cold, wherever it was on its way."""
+    heard(turn)
+    if turn.state.batch.place is Place.KETTLE:
+        cold_at_last(turn, cold_side.chill_to_c(turn.state))
+    turn.lead(Trigger.CHILLED)
 
 
 def grain_in(turn: Turn, subject: str | None) -> None:

@@ -125,13 +125,15 @@ class AdditionState:
 
     ``weight_g`` is what is to go in or went in, ``in_at_s`` stands once it is IN, with
     ``in_steeped_min``, the boil minutes' worth that flameout already lay behind; ``extra``
-    holds what advice added later: grams and the second they went in.
+    holds what advice added later: grams and the second they went in. ``cut`` tells what was left
+    out because its time ended with its stage from what the brewer left out.
     """
 
     fate: Fate
     weight_g: float
     in_at_s: float | None = None
     in_steeped_min: float = 0.0
+    cut: bool = False
     extra: tuple[tuple[float, float], ...] = ()
 
 
@@ -139,15 +141,17 @@ class AdditionState:
 class BoilClock:
     """The boil from when it began to when it is to end; ``left_s`` stands while it is paused.
 
-    ``cut_s`` is how much of it was still to come when the heat went off. ``earlier`` holds the
-    beginnings and ends of boils before it, where the wort was brought to the boil again.
+    ``cut_s`` is how much of it was still to come when the heat went off. ``spells`` holds the
+    beginnings and ends of what it boiled before it was paused, and ``before`` the boil before it,
+    where the wort was brought to the boil again.
     """
 
     start_s: float
     end_s: float
     left_s: float | None = None
     cut_s: float = 0.0
-    earlier: tuple[tuple[float, float], ...] = ()
+    spells: tuple[tuple[float, float], ...] = ()
+    before: "BoilClock | None" = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -4,23 +4,27 @@ What has been is reckoned from the temperatures that were read or reached; what 
 the stage at hand and what the plan has after it.
 """
 
-import math
 from dataclasses import dataclass, replace
 
 from assistant.advice.actions import Do
 from assistant.advice.after_boil import (
+    Cooling,
     Leg,
     Steeping,
-    chilling,
+    on_chiller,
     standing,
     still_minutes,
+    to_the_stop,
+    under_lid,
     worth_min,
 )
-from assistant.advice.batch import Place, gravity_now, kettle_volume_l
-from assistant.advice.timeline import Stage, chill_target_c, whirlpool_from_c
+from assistant.advice.batch import Place, gravity_now, kettle_volume_l, with_temperature
+from assistant.advice.timeline import HANDWORK_MINUTES, Stage, chill_target_c, has_whirlpool_hops
 from assistant.brewing.heat import wort_heat_capacity_j_k
-from assistant.day.state import State, TimerKind
+from assistant.day.state import Phase, State, TimerKind
 from assistant.day.turn import Turn
+
+STAGES = list(Stage)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,25 +49,49 @@ def wort_j_k(state: State) -> float:
     )
 
 
-def begin_steeping(turn: Turn) -> None:
+def begin_steeping(turn: Turn, *, from_boil: bool) -> None:
     """The heat is off: from here on the wort only cools."""
     state = turn.state
     before = state.batch.steeping
+    boiling_c = state.plan.boiling_point_c
     steeping = Steeping(
         worth_min=0.0 if before is None else before.worth_min,
-        temperature_c=state.plan.boiling_point_c,
+        temperature_c=boiling_c if from_boil else min(state.batch.temperature_c, boiling_c),
         at_s=turn.now_s,
-        toward_c=state.schedule.kettle.room_c,
+        cooling=under_lid(state.schedule.kettle, wort_j_k(state)),
     )
     turn.change(batch=replace(state.batch, steeping=steeping))
 
 
-def turn_steeping(turn: Turn, toward_c: float) -> None:
-    """The wort begins to cool towards something else: the tap water, or the room again."""
+def cool_by_itself(turn: Turn) -> None:
+    """The chiller is out of work: the wort is left to the room."""
+    _cool_by(turn, under_lid(turn.state.schedule.kettle, wort_j_k(turn.state)))
+
+
+def cool_by_chiller(turn: Turn, to_c: float) -> None:
+    """The chiller begins its work."""
+    _cool_by(turn, on_chiller(turn.state.schedule, wort_j_k(turn.state), to_c))
+
+
+def _cool_by(turn: Turn, cooling: Cooling) -> None:
     steeping = steeping_now(turn.state)
     if steeping is not None:
-        changed = replace(steeping, toward_c=toward_c)
+        changed = replace(steeping, cooling=cooling)
         turn.change(batch=replace(turn.state.batch, steeping=changed))
+
+
+def cold_at_last(turn: Turn, to_c: float) -> None:
+    """The wort is said to be cold: as cold as was wanted and can be, and never warmer than it was.
+
+    Without a reading it is taken to have cooled at the chiller's pace.
+    """
+    state = turn.state
+    end = on_chiller(state.schedule, wort_j_k(state), to_c)
+    steeping = steeping_now(state)
+    if steeping is not None and not steeping.cooling.chilled:
+        cool_by_chiller(turn, to_c)
+    cold_c = min(wort_c(turn.state), end.stops_c)
+    turn.change(batch=with_temperature(turn.state.batch, cold_c, turn.now_s))
 
 
 def steeping_now(state: State) -> Steeping | None:
@@ -71,10 +99,9 @@ def steeping_now(state: State) -> Steeping | None:
     steeping = state.batch.steeping
     if steeping is None or state.batch.boiling or state.batch.place is not Place.KETTLE:
         return steeping
-    minutes = (state.now_s - steeping.at_s) / 60
-    if minutes <= 0:
+    if state.now_s <= steeping.at_s:
         return steeping
-    return steeping.reached(_reckoned_c(state, steeping, minutes), state.now_s)
+    return steeping.reached(steeping.believed_c(state.now_s), state.now_s)
 
 
 def wort_c(state: State) -> float:
@@ -84,31 +111,19 @@ def wort_c(state: State) -> float:
     return steeping.temperature_c if steeping and in_kettle else state.batch.temperature_c
 
 
-def _reckoned_c(state: State, steeping: Steeping, minutes: float) -> float:
-    if not _on_the_chiller(state):
-        return _standing(state, steeping.temperature_c, minutes).to_c
-    way = _chilling(state, steeping.temperature_c)
-    if minutes >= way.minutes:
-        return way.to_c
-    ratio = (way.to_c - way.toward_c) / (way.from_c - way.toward_c)
-    return way.toward_c + (way.from_c - way.toward_c) * math.pow(ratio, minutes / way.minutes)
-
-
 def steeped(state: State) -> Steeped:
     """What has been and what is to come."""
     steeping = steeping_now(state)
-    plan = state.plan.after_boil
-    if steeping is None or state.stage in (Stage.BOIL_UP, Stage.BOIL):
-        so_far_min = 0.0 if steeping is None else steeping.worth_min
+    so_far_min = 0.0 if steeping is None else steeping.worth_min
+    if steeping is None or STAGES.index(state.stage) < STAGES.index(Stage.WHIRLPOOL):
+        plan = state.plan.after_boil
         return Steeped(
             so_far_min=so_far_min, left_min=plan.whole_min, whirlpool_min=plan.whirlpool_min
         )
     before, after = _legs_left(state, steeping)
     after_min = worth_min(after)
     return Steeped(
-        so_far_min=steeping.worth_min,
-        left_min=worth_min(before) + after_min,
-        whirlpool_min=after_min,
+        so_far_min=so_far_min, left_min=worth_min(before) + after_min, whirlpool_min=after_min
     )
 
 
@@ -117,57 +132,40 @@ def _legs_left(state: State, steeping: Steeping) -> tuple[list[Leg], list[Leg]]:
     if state.batch.place is not Place.KETTLE:
         return [], []
     warm_c = steeping.temperature_c
+    capacity_j_k = wort_j_k(state)
+    to_the_end = on_chiller(state.schedule, capacity_j_k, chill_target_c(state.schedule))
     if state.stage is Stage.CHILL:
-        return [], [_chilling(state, warm_c)]
+        return [], [to_the_stop(to_the_end, warm_c)]
     if state.stage is not Stage.WHIRLPOOL:
         return [], []
     before = []
-    if _on_the_chiller(state):
-        before.append(_chilling(state, warm_c))
+    if steeping.cooling.chilled:
+        before.append(to_the_stop(steeping.cooling, warm_c))
         warm_c = before[-1].to_c
         still_min = still_minutes(state.schedule)
     else:
         still_min = _still_min(state)
-    still = _standing(state, warm_c, still_min)
-    return before, [still, _to_the_end(state, still.to_c)]
+    still = standing(under_lid(state.schedule.kettle, capacity_j_k), warm_c, still_min)
+    return before, [still, to_the_stop(to_the_end, still.to_c)]
 
 
 def _still_min(state: State) -> float:
     """Minutes the wort is still to steep and settle."""
     settle_min = state.schedule.whirlpool.settle_minutes
     for timer in state.timers:
-        if timer.kind in (TimerKind.STEEP, TimerKind.SETTLE):
+        if timer.kind in (TimerKind.STEEP, TimerKind.SETTLE) and timer.phase is not Phase.DUE:
             left_s = timer.due_s - state.now_s if timer.left_s is None else timer.left_s
             left_min = max(left_s, 0.0) / 60
             return left_min + (settle_min if timer.kind is TimerKind.STEEP else 0.0)
-    return still_minutes(state.schedule) if _turning(state) else settle_min
+    if any(task.action.do is Do.WHIRLPOOL for task in state.tasks):
+        return max(still_minutes(state.schedule) - _stirred_min(state), settle_min)
+    if any(task.action.do is Do.SETTLE for task in state.tasks):
+        return 0.0
+    return settle_min
 
 
-def _turning(state: State) -> bool:
-    return any(task.action.do is Do.WHIRLPOOL for task in state.tasks)
-
-
-def _on_the_chiller(state: State) -> bool:
-    return any(task.action.do is Do.CHILL for task in state.tasks)
-
-
-def _standing(state: State, from_c: float, minutes: float) -> Leg:
-    return standing(
-        state.schedule.kettle, capacity_j_k=wort_j_k(state), from_c=from_c, minutes=minutes
-    )
-
-
-def _chilling(state: State, from_c: float) -> Leg:
-    if state.stage is Stage.WHIRLPOOL:
-        to_c = whirlpool_from_c(state.schedule, state.plan.boiling_point_c)
-        return chilling(state.schedule, capacity_j_k=wort_j_k(state), from_c=from_c, to_c=to_c)
-    return _to_the_end(state, from_c)
-
-
-def _to_the_end(state: State, from_c: float) -> Leg:
-    return chilling(
-        state.schedule,
-        capacity_j_k=wort_j_k(state),
-        from_c=from_c,
-        to_c=chill_target_c(state.schedule, state.plan.postboil_volume_l),
-    )
+def _stirred_min(state: State) -> float:
+    """Minutes the wort has been turning: a whirlpool without hops begins with its stage."""
+    if has_whirlpool_hops(state.schedule):
+        return 0.0
+    return min((state.now_s - state.stage_at_s) / 60, HANDWORK_MINUTES[Stage.WHIRLPOOL])

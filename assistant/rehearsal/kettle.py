@@ -35,7 +35,7 @@ ICE_BATH_C = 3.0
 COIL_W_K = 255.0
 BATH_W_K = 60.0
 STILL_W_K = 30.0
-"""What each way of chilling takes from the wort per kelvin; estimates, no source."""
+"""What each way of chilling takes per kelvin, a bath from 20 litres; estimates, no source."""
 
 
 @dataclass(kw_only=True)
@@ -259,10 +259,11 @@ class SimulatedKettle:
     def _cooling_w(self) -> float:
         if self.cooling is None:
             return 0.0
+        wall = math.pow(max(self.volume_l, 1.0) / 20, 2 / 3)
         per_k, coolant_c = {
             ChillMethod.COIL: (COIL_W_K, self.tap_c),
-            ChillMethod.ICE_BATH: (BATH_W_K, ICE_BATH_C),
-            ChillMethod.TOP_UP: (STILL_W_K, self.tap_c),
+            ChillMethod.ICE_BATH: (wall * BATH_W_K, ICE_BATH_C),
+            ChillMethod.TOP_UP: (wall * STILL_W_K, self.tap_c),
         }[self.cooling]
         return per_k * self.truths.chilling * max(self.temperature_c - coolant_c, 0.0)
 

@@ -27,7 +27,7 @@ from assistant.schedule import Schedule
 def prospect(boil_min: float) -> Prospect:
     return Prospect(
         boil_minutes_left=boil_min,
-        extract_to_come_kg=0.0,
+        extracts_to_come=(),
         top_up_l=0.0,
         doses=(Dose(weight_g=24, alpha=0.084, minutes=60),),
         boiling_c=99.95,
@@ -115,7 +115,7 @@ def test_what_runs_into_the_fermenter_leaves_its_share_of_extract_behind(
 def test_topping_up_thins_bitterness_with_the_wort(amber: Schedule, amber_plan: Plan) -> None:
     moved = transferred(lifted(fresh_batch(amber, amber_plan, 0), amber, 0), amber, 0)
     thinned = with_water(moved, amber.kettle, moved.volume_l, 10)
-    end = outcome(thinned, amber, at_s=10, boil_minutes_left=0, extract_to_come_kg=0, top_up_l=0)
+    end = outcome(thinned, amber, at_s=10, boil_minutes_left=0, extracts_to_come=(), top_up_l=0)
     assert end.undiluted == pytest.approx(0.5)
 
 
@@ -124,7 +124,7 @@ def test_sugar_raises_the_gravity_by_what_its_extract_weighs(
 ) -> None:
     # A kilogram of sucrose in 10 L: 386 point litres to the kilogram, 38.6 points.
     assert believed_gravity(1.0, 10.0) == pytest.approx(1.0386, abs=0.0003)
-    batch = with_extract(fresh_batch(amber, amber_plan, 0), 0.5)
+    batch = with_extract(fresh_batch(amber, amber_plan, 0), 0.5, 0)
     assert batch.gravity is None
 
 

@@ -106,7 +106,7 @@ def test_top_up_water_is_part_of_all_the_water_and_thins_the_wort(plain: Schedul
     assert plan.total_water_l == pytest.approx(full.total_water_l)
     assert plan.strike_volume_l == pytest.approx(full.strike_volume_l - 3)
     assert plan.fermenter_volume_l == full.fermenter_volume_l
-    assert chill_target_c(topped, plan.postboil_volume_l) > topped.chill.to_c
+    assert chill_target_c(topped) > topped.chill.to_c
 
 
 def kettle_of(plain: Schedule, **card: float) -> Schedule:

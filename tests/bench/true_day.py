@@ -26,7 +26,7 @@ from assistant.advice.batch import Outcome, fresh_batch, lifted, outcome
 from assistant.advice.forecast import finished_ibu
 from assistant.advice.plan import Plan, make_plan, plan_additions
 from assistant.advice.timeline import HANDWORK_MINUTES, PlannedStage, Stage, timeline
-from assistant.advice.worts import sugar_kg
+from assistant.advice.worts import sugars_in_boil
 from assistant.brewing.gas import CO2_GRAMS_PER_LITRE, SUGAR_YIELD, residual_co2_vol
 from assistant.brewing.gravity import plato_from_gravity
 from assistant.brewing.heat import mash_temperature_c
@@ -167,7 +167,7 @@ def true_run(schedule: Schedule, plan: Plan, off: Off) -> tuple[Schedule, Outcom
         true,
         at_s=0.0,
         boil_minutes_left=true.boil_minutes,
-        extract_to_come_kg=sugar_kg(true.additions),
+        extracts_to_come=sugars_in_boil(true),
         top_up_l=true.chill.top_up_l,
     )
     return replace(true, volume_l=end.fermenter_volume_l), end

@@ -118,7 +118,7 @@ def test_back_in_the_mash_returns_to_the_rest_before(amber: Schedule) -> None:
 
 def test_skipping_the_boil_tells_what_was_left_out_and_what_it_costs(amber: Schedule) -> None:
     day = at_stage(amber, Stage.BOIL).command(Command.FLAME_OUT)
-    assert "4 additions left out: 5 IBU instead of 37." in day.said()
+    assert "4 additions left out: 6 IBU instead of 37." in day.said()
 
 
 def test_hops_for_the_whirlpool_are_left_out_when_it_is_skipped(amber: Schedule) -> None:

@@ -9,7 +9,7 @@ from assistant.advice.forecast import make_forecast
 from assistant.advice.plan import make_plan
 from assistant.advice.timeline import Stage
 from assistant.day.commands import Command
-from assistant.day.outlook import boiled_from_min, boiled_min, prospect
+from assistant.day.outlook import prospect
 from assistant.day.quantities import Quantity
 from assistant.day.state import Fate
 from assistant.schedule import Schedule
@@ -99,29 +99,3 @@ def test_up_a_mountain_a_minute_of_boil_is_worth_less(amber: Schedule) -> None:
     high = replace(amber, kettle=replace(amber.kettle, altitude_m=2000.0))
     by_the_sea, up_there = (make_plan(beer).additions[0].ibu for beer in (amber, high))
     assert up_there == pytest.approx(0.857 * by_the_sea, rel=0.01)
-
-
-def test_a_boil_taken_up_again_keeps_the_minutes_before_it(flameout: Driven) -> None:
-    northern = prospect(flameout.state).doses[0]
-    assert northern.minutes == pytest.approx(60, abs=1)
-    flameout.wait(300).command(Command.BOILING)
-    assert flameout.state.stage is Stage.BOIL
-    assert prospect(flameout.state).doses[0].minutes == pytest.approx(65, abs=1)
-    assert boiled_min(flameout.state) == pytest.approx(65, abs=0.5)
-
-
-def test_a_boil_ended_by_mistake_goes_on_where_it_was(amber: Schedule) -> None:
-    day = at_stage(amber, Stage.BOIL)
-    day.until(lambda state: state.additions[0].fate is Fate.DUE).command(Command.ADDED)
-    day.wait(30 * 60)
-    day.command(Command.FLAME_OUT)
-    assert day.state.additions[3].fate is Fate.LEFT_OUT
-    day.wait(60).command(Command.BACK)
-    assert day.state.stage is Stage.BOIL
-    assert day.state.boil is not None
-    assert day.state.boil.end_s - day.at == pytest.approx(30 * 60, abs=120)
-    assert day.state.additions[3].fate is Fate.PENDING
-    assert boiled_from_min(day.state, day.state.additions[0].in_at_s or 0) == pytest.approx(
-        60, abs=1
-    )
-    assert ibu(day) == pytest.approx(day.state.plan.ibu, abs=1.0)
