@@ -72,14 +72,14 @@ def boiling_point_at_pressure_c(pressure_kpa: Figure) -> Figure:
 def wort_boils_higher_k(plato: Figure) -> Figure:
     """Kelvin by which wort boils above water.
 
-    `plato` is 0 to 34.3 °P (a reading below zero counts as water); raises `OutOfRange` outside
+    `plato` is 0 to 34.24 °P (a reading below zero counts as water); raises `OutOfRange` outside
     that. It is for one atmosphere, and 6 % less at 3000 m. Extract is taken as a disaccharide
     of 342.3 g/mol, as sucrose and maltose are: glucose and minerals in wort are lighter and
     dextrins heavier, and with a mean of 330 to 400 g/mol (from memory, unchecked) 12 °P comes to
     0.17 to 0.21 K. Real sucrose is 4 % above the law at 12 °P and 10 % at 25 °P, less than a
     thermometer shows.
     Source: Raoult's law with the steam pressure of IAPWS-IF97; real sucrose by M. Starzak and
-    S. D. Peacock, Zuckerindustrie 122 (1997).
+    S. D. Peacock, Zuckerindustrie 122 (1997), with the coefficients of a printed abstract of it.
     """
     require("extract", plato, *EXTRACT_PLATO)
     dissolved = held(plato, 0.0, EXTRACT_PLATO[1])

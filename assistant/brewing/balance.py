@@ -51,7 +51,7 @@ def gravity_from_masses(extract_kg: float, water_kg: Figure) -> Figure:
     """Gravity of a wort of this much extract in this much water.
 
     `extract_kg` is 0 to 500 kg, `water_kg` 0.001 to 1000 kg; raises `OutOfRange` outside those
-    and when the extract passes 34.3 °P.
+    and when the extract passes 34.24 °P.
     Source: definition of degrees Plato, with the ASBC cubic.
     """
     _require_masses(extract_kg, water_kg)
@@ -71,7 +71,7 @@ def after_water(volume_l: float, gravity: float, water_kg: Figure) -> tuple[Figu
     """Litres and gravity of wort once `water_kg` is added to it, or (negative) boiled off it.
 
     `volume_l` is 0.001 to 1000 L at 20 °C, `gravity` 0.98 to 1.15, `water_kg` -1000 to 1000 kg;
-    raises `OutOfRange` outside those and when so little is left that it would pass 34.3 °P. Adding
+    raises `OutOfRange` outside those and when so little is left that it would pass 34.24 °P. Adding
     litres instead of kilograms misses the volume by less than 0.1 %.
     Source: conservation of mass and of extract, with the ASBC cubic.
     """
@@ -89,7 +89,7 @@ def after_extract(
 
     `volume_l` is 0.001 to 1000 L at 20 °C, `gravity` 0.98 to 1.15, `mass_kg` 0 to 500 kg;
     `extract` (0 to 1) is the share of it that is extract, as for `dissolved_volume_l`. Raises
-    `OutOfRange` outside those and when the wort would pass 34.3 °P.
+    `OutOfRange` outside those and when the wort would pass 34.24 °P.
     Source: conservation of mass and of extract, with the ASBC cubic; all extract taken as sucrose,
     as degrees Plato do.
     """

@@ -28,7 +28,7 @@ STEAM_J_KG: Final = 2_256_500.0
 def wort_heat_j_kg_k(plato: float, temperature_c: Figure) -> Figure:
     """Specific heat of wort in J/(kg K).
 
-    `plato` is 0 to 34.3 °P (a reading slightly below zero counts as water), `temperature_c` 0 to
+    `plato` is 0 to 34.24 °P (a reading slightly below zero counts as water), `temperature_c` 0 to
     105 °C; raises `OutOfRange` outside those.
     Source: formula for pure sucrose solutions of Z. Bubnik and others, Sugar Technologists Manual
     (1995), from memory, unchecked; wort taken as a sucrose solution.

@@ -9,13 +9,11 @@ from typing import Final
 
 from assistant.brewing.curves import Figure, power
 from assistant.brewing.errors import FILLED_L, GRAIN_KG, Bounds, require
+from assistant.brewing.water import LITRES_KG_PER_GALLON_LB
 
 EBC_PER_SRM: Final = 1.97
 """EBC is 25 times and SRM 12.7 times the absorbance at 430 nm in a 1 cm cell (EBC Analytica and
 ASBC Methods of Analysis, spectrophotometric colour of beer)."""
-
-LITRES_KG_PER_GALLON_LB: Final = 8.345
-"""From kg times °L over litres to the malt colour unit, lb times °L over US gallons."""
 
 _EBC: Final[Bounds] = (0.0, 3000.0, "EBC")
 _SRM: Final[Bounds] = (0.0, 1500.0, "SRM")
@@ -64,7 +62,7 @@ def srm_morey(mcu: Figure) -> Figure:
     return 1.4922 * power(mcu, 0.6859)
 
 
-def beer_colour_ebc(malts: Sequence[tuple[float, float]], volume_l: float) -> float:
+def beer_colour_ebc(malts: Sequence[tuple[float, float]], volume_l: Figure) -> Figure:
     """Colour in EBC of a beer from its malts, each given as (weight in kg, colour in EBC).
 
     Weights are 0 to 500 kg, colours 0 to 3000 EBC, `volume_l` (into the fermenter) 0.001 to

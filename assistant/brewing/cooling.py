@@ -98,15 +98,16 @@ def counterflow_outlet_c(
 ) -> Figure:
     """Temperature in °C at which wort leaves a counterflow or plate chiller.
 
-    `wort_c` is 0 to 105 °C, `water_c` 0 to 60; the flows of wort and water are 0.5 to 60 L/min,
-    `ua_w_k`, what the chiller passes per degree, 1 to 10 000 W/K, `gravity` of the wort 0.98 to
-    1.15. Raises `OutOfRange` outside those. The wort never leaves colder than the water came.
+    `water_c` is 0 to 60 °C, `wort_c` no colder than that and up to 105; the flows of wort and
+    water are 0.5 to 60 L/min, `ua_w_k`, what the chiller passes per degree, 1 to 10 000 W/K,
+    `gravity` of the wort 0.98 to 1.15. Raises `OutOfRange` outside those. The wort never leaves
+    colder than the water came.
     A slower flow of either side also lowers `ua_w_k`, which is left to the caller.
     Source: effectiveness and number of transfer units of a counterflow exchanger (W. M. Kays and
     A. L. London, Compact Heat Exchangers).
     """
-    require("wort temperature", wort_c, *LIQUID_C)
     require("cooling water temperature", water_c, *_COOLING_WATER_C)
+    require("wort temperature", wort_c, water_c, *LIQUID_C[1:])
     require("flow of wort", wort_l_min, *_THROUGH_L_MIN)
     require("flow of water", water_l_min, *_THROUGH_L_MIN)
     require("chiller conductance", ua_w_k, *_CONDUCTANCE_W_K)

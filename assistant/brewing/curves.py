@@ -1,8 +1,8 @@
 """One sum for a figure and for a whole curve of them.
 
-A `Figure` is a float or a numpy array of floats, and what it goes into gives the same back. The
-functions here are those of `math` that have to know which of the two they were given; floats stay
-plain floats.
+A `Figure` is a float or a numpy array of floats, and a sum gives back what it was given: a float
+for a float, a curve for a curve. A `numpy.float64` is a float too, and may come back as one. The
+functions here are those of `math` that have to know which of the two they were given.
 """
 
 import math
@@ -31,6 +31,11 @@ def expm1(value: Figure) -> Figure:
     return np.expm1(value) if isinstance(value, np.ndarray) else math.expm1(value)
 
 
+def log1p(value: Figure) -> Figure:
+    """Natural logarithm of 1 and `value`, which must be above -1; exact near zero."""
+    return np.log1p(value) if isinstance(value, np.ndarray) else math.log1p(value)
+
+
 def sqrt(value: Figure) -> Figure:
     """The root of `value`, which must not be negative."""
     return np.sqrt(value) if isinstance(value, np.ndarray) else math.sqrt(value)
@@ -46,6 +51,13 @@ def held(value: Figure, low: float, high: float) -> Figure:
     return (
         np.clip(value, low, high) if isinstance(value, np.ndarray) else min(max(value, low), high)
     )
+
+
+def highest(value: float | Curve) -> float:
+    """The highest figure of a curve; a figure itself."""
+    if isinstance(value, np.ndarray):
+        return float(np.max(value, initial=-math.inf))
+    return value
 
 
 def swapped(value: Figure, where: bool | Choice, by: float) -> Figure:

@@ -11,21 +11,24 @@ boiling, so a kettle efficiency that rises during the boil is a reading error.
 from typing import Final
 
 from assistant.brewing.curves import Figure
-from assistant.brewing.errors import FILLED_L, Bounds, require
-from assistant.brewing.water import EXTRACT_SWELLS_L_KG, MALT_MOISTURE, WATER_KG_L, absorbed_l
+from assistant.brewing.errors import EXTRACT_PLATO, FILLED_L, MOISTURE, Bounds, require
+from assistant.brewing.water import (
+    EXTRACT_SWELLS_L_KG,
+    LITRES_KG_PER_GALLON_LB,
+    MALT_MOISTURE,
+    WATER_KG_L,
+    absorbed_l,
+)
 
 LITRE_DEGREES_OF_EXTRACT: Final = 386.0
 """Gravity points times litres that a kilogram of extract gives: 387 at 5 °P, 385 at 12 °P (sucrose
 table of NBS Circular C440)."""
 
-_LITRE_DEGREES_PER_PPG: Final = 8.3454
-
 _MALT_KG: Final[Bounds] = (0.001, 500.0, "kg")
 _EXTRACT_KG: Final[Bounds] = (0.0, 500.0, "kg")
 _POTENTIAL_KG: Final[Bounds] = (0.001, 500.0, "kg")
 _SHARE: Final[Bounds] = (0.0, 1.0, "")
-_MOISTURE: Final[Bounds] = (0.0, 0.2, "")
-_MASH_PLATO: Final[Bounds] = (0.0, 34.3, "°P")
+_MASH_PLATO: Final[Bounds] = (0.0, *EXTRACT_PLATO[1:])
 # Readings of gravity and volume err; past this one of them is wrong.
 _EFFICIENCY_PERCENT: Final[Bounds] = (0.0, 110.0, "%")
 
@@ -38,7 +41,7 @@ def as_is_extract(extract_dry: float, moisture: float = MALT_MOISTURE) -> float:
     Source: definition of the analysis (D. E. Briggs and others, Brewing: Science and Practice).
     """
     require("extract of the dry malt", extract_dry, *_SHARE)
-    require("moisture of the malt", moisture, *_MOISTURE)
+    require("moisture of the malt", moisture, *MOISTURE)
     return extract_dry * (1.0 - moisture)
 
 
@@ -59,14 +62,15 @@ def strongest_mash_plato(
 ) -> Figure:
     """Extract in °P of the mash liquid if all of the potential dissolves and no water follows.
 
-    `potential_kg` and `grain_kg`, as weighed, are 0.001 to 500 kg, `water_l` 0.001 to 1000 L at
-    20 °C, `moisture` 0 to 0.2. Raises `OutOfRange` outside those. A mash that reads stronger was
-    not stirred, or the reading is off.
+    `grain_kg`, as weighed, is 0.001 to 500 kg, `potential_kg` 0.001 kg to no more than that,
+    `water_l` 0.001 to 1000 L at 20 °C, `moisture` 0 to 0.2. Raises `OutOfRange` outside those. A
+    mash that reads stronger was not stirred, or the reading is off.
     Source: conservation of mass. Water bound by starch is left out; it would add 1 % of the
     reading.
     """
-    require("potential extract", potential_kg, *_POTENTIAL_KG)
-    return 100.0 * potential_kg / (_liquor_kg(grain_kg, water_l, moisture) + potential_kg)
+    liquor_kg = _liquor_kg(grain_kg, water_l, moisture)
+    _require_from_grain(potential_kg, grain_kg)
+    return 100.0 * potential_kg / (liquor_kg + potential_kg)
 
 
 def dissolved_kg(
@@ -74,7 +78,7 @@ def dissolved_kg(
 ) -> Figure:
     """Kilograms of extract dissolved in a stirred mash whose liquid reads `mash_plato`.
 
-    `mash_plato` is 0 to 34.3 °P, `grain_kg` 0.001 to 500 kg, `water_l` 0.001 to 1000 L at 20 °C,
+    `mash_plato` is 0 to 34.24 °P, `grain_kg` 0.001 to 500 kg, `water_l` 0.001 to 1000 L at 20 °C,
     `moisture` 0 to 0.2. Raises `OutOfRange` outside those.
     Source: conservation of mass; undoes `strongest_mash_plato`.
     """
@@ -96,8 +100,8 @@ def conversion_efficiency(
     below that look at the crush, the time and the pH.
     Source: definition, by conservation of mass; the usual figures are common practice, no source.
     """
-    require("potential extract", potential_kg, *_POTENTIAL_KG)
     in_mash_kg = dissolved_kg(mash_plato, grain_kg, water_l, moisture)
+    _require_from_grain(potential_kg, grain_kg)
     return _share("conversion efficiency", in_mash_kg, potential_kg)
 
 
@@ -142,7 +146,8 @@ def kettle_efficiency(kettle_kg: float, potential_kg: float) -> float:
     and above 1.1, when a reading must be wrong. It is conversion times bag efficiency; 0.65 to
     0.80 is usual for a bag without a rinse (common practice, no source). Gravity read to 0.002 and
     volume to 2 % leave it uncertain by 4 to 5 %.
-    Source: definition; what J. Palmer, How to Brew, calls the brewing efficiency.
+    Source: definition; called the brewing efficiency in J. Palmer, How to Brew (from memory,
+    unchecked).
     """
     require("extract in the kettle", kettle_kg, *_EXTRACT_KG)
     require("potential extract", potential_kg, *_POTENTIAL_KG)
@@ -164,15 +169,15 @@ def brewhouse_efficiency(fermenter_kg: float, potential_kg: float) -> float:
 def brewhouse_yield(kettle_kg: float, grain_kg: float) -> float:
     """Extract in the kettle over the malt as weighed, husks, moisture and all.
 
-    `kettle_kg` is 0 to 500 kg, `grain_kg` 0.001 to 500 kg. Raises `OutOfRange` outside those. It
-    is kettle efficiency times the as-is extract, so never above about 0.8; do not read it as an
-    efficiency.
+    `kettle_kg` is 0 to 500 kg, `grain_kg` 0.001 to 500 kg. Raises `OutOfRange` outside those and
+    above 1.1, when a reading must be wrong. It is kettle efficiency times the as-is extract, so
+    never above about 0.8; do not read it as an efficiency.
     Source: Sudhausausbeute of L. Narziß, Abriss der Bierbrauerei, and W. Kunze, Technology Brewing
     and Malting.
     """
     require("extract in the kettle", kettle_kg, *_EXTRACT_KG)
     require("weight of malt", grain_kg, *_MALT_KG)
-    return kettle_kg / grain_kg
+    return _share("brewhouse yield", kettle_kg, grain_kg)
 
 
 def litre_degrees_kg(extract: float) -> float:
@@ -194,14 +199,18 @@ def points_per_pound_gallon(litre_degrees_kg: float) -> float:
     Source: arithmetic, 1 US gallon = 3.785411784 L and 1 lb = 0.45359237 kg.
     """
     require("hot water extract", litre_degrees_kg, 0.0, 400.0, "L°/kg")
-    return litre_degrees_kg / _LITRE_DEGREES_PER_PPG
+    return litre_degrees_kg / LITRES_KG_PER_GALLON_LB
 
 
 def _liquor_kg(grain_kg: float, water_l: Figure, moisture: float) -> Figure:
     require("grain weight", grain_kg, *_MALT_KG)
     require("mash water", water_l, *FILLED_L)
-    require("moisture of the malt", moisture, *_MOISTURE)
+    require("moisture of the malt", moisture, *MOISTURE)
     return water_l * WATER_KG_L + grain_kg * moisture
+
+
+def _require_from_grain(potential_kg: float, grain_kg: float) -> None:
+    require("potential extract of the grain", potential_kg, _POTENTIAL_KG[0], grain_kg, "kg")
 
 
 def _share(what: str, part_kg: float, whole_kg: float) -> float:

@@ -11,10 +11,12 @@ Bounds = tuple[float, float, str]
 """Lowest and highest accepted value, and the unit as a brewer says it."""
 
 GRAVITY: Final[Bounds] = (0.98, 1.15, "")
-EXTRACT_PLATO: Final[Bounds] = (-5.3, 34.3, "°P")
+# What plato_from_gravity makes of the two ends of GRAVITY, rounded outwards.
+EXTRACT_PLATO: Final[Bounds] = (-5.265, 34.243, "°P")
 VOLUME_L: Final[Bounds] = (0.0, 1000.0, "L")
 FILLED_L: Final[Bounds] = (0.001, 1000.0, "L")
 GRAIN_KG: Final[Bounds] = (0.0, 500.0, "kg")
+MOISTURE: Final[Bounds] = (0.0, 0.2, "")
 LIQUID_C: Final[Bounds] = (0.0, 105.0, "°C")
 ROOM_C: Final[Bounds] = (-30.0, 60.0, "°C")
 KETTLE_J_K: Final[Bounds] = (0.0, 500_000.0, "J/K")
@@ -22,6 +24,8 @@ CAPACITY_J_K: Final[Bounds] = (1.0, 10_000_000.0, "J/K")
 POWER_W: Final[Bounds] = (0.0, 100_000.0, "W")
 LOSS_W_K: Final[Bounds] = (0.0, 1000.0, "W/K")
 MINUTES: Final[Bounds] = (0.0, 600.0, "min")
+
+_ALL_DIGITS: Final = 17
 
 
 class OutOfRange(ValueError):
@@ -41,8 +45,8 @@ class OutOfRange(ValueError):
 
     def __str__(self) -> str:
         unit = f" {self.unit}" if self.unit else ""
-        wanted = f"{_figure(self.low)} to {_figure(self.high)}{unit}"
-        return f"{self.what} {_figure(self.found)}{unit} is outside {wanted}"
+        found, low, high = _told_apart(4, self.found, self.low, self.high)
+        return f"{self.what} {found}{unit} is outside {low} to {high}{unit}"
 
 
 class NeverReaches(ValueError):
@@ -58,6 +62,21 @@ class NeverReaches(ValueError):
 
     def __str__(self) -> str:
         return f"never reaches {self.wanted_c:.1f} °C: it would level off at {self.limit_c:.1f} °C"
+
+
+class UnpairedReadings(ValueError):
+    """Temperatures and the times they were read at do not pair off. Keeps how many of each."""
+
+    def __init__(self, temperatures: int, times: int) -> None:
+        super().__init__(temperatures, times)
+        self.temperatures = temperatures
+        self.times = times
+
+    def __str__(self) -> str:
+        return (
+            f"{self.temperatures} temperatures do not go with {self.times} times: "
+            "each needs the time it was read at"
+        )
 
 
 class UnknownSugar(ValueError):
@@ -86,9 +105,9 @@ class OverPressure(ValueError):
         self.pressure_kpa = pressure_kpa
 
     def __str__(self) -> str:
-        wanted, limit = round(self.wanted_vol, 2), round(self.limit_vol, 2)
+        wanted, limit = _told_apart(3, self.wanted_vol, self.limit_vol)
         return (
-            f"{wanted:g} volumes is more than the {limit:g} these bottles are for: "
+            f"{wanted} volumes is more than the {limit} these bottles are for: "
             f"in a 30 °C room they would hold {self.pressure_kpa:.0f} kPa over the air"
         )
 
@@ -108,5 +127,18 @@ def require(what: str, value: float | Curve, low: float, high: float, unit: str 
         raise OutOfRange(what, value, low, high, unit)
 
 
-def _figure(value: float) -> str:
-    return f"{value:,.0f}" if 100_000 <= abs(value) < math.inf else f"{value:.6g}"
+def _told_apart(digits: int, found: float, *limits: float) -> list[str]:
+    """The figures with as few digits as leave what was found different from its limits."""
+    while True:
+        figures = [_figure(value, digits) for value in (found, *limits)]
+        if figures[0] not in figures[1:] or digits >= _ALL_DIGITS:
+            return figures
+        digits += 1
+
+
+def _figure(value: float, digits: int) -> str:
+    if not 1.0 <= abs(value) < math.inf:
+        return f"{value:.{digits}g}"
+    places = max(digits - len(str(int(abs(value)))), 0)
+    figure = f"{value:,.{places}f}" if abs(value) >= 100_000.0 else f"{value:.{places}f}"
+    return figure.rstrip("0").rstrip(".") if places else figure

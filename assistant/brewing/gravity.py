@@ -35,8 +35,8 @@ def plato_from_gravity(gravity: Figure) -> Figure:
 def gravity_from_plato(plato: Figure) -> Figure:
     """Gravity (20/20 °C) of wort of this extract in °P; undoes `plato_from_gravity`.
 
-    `plato` is -5.3 to 34.3 °P; raises `OutOfRange` outside that, and is trustworthy where
-    `plato_from_gravity` is.
+    `plato` is -5.26 to 34.24 °P, what gravities of 0.98 and 1.15 have; raises `OutOfRange` outside
+    that, and is trustworthy where `plato_from_gravity` is.
     Source: the ASBC cubic, solved by Newton's method.
     """
     require("extract", plato, *EXTRACT_PLATO)
@@ -57,7 +57,7 @@ def extract_kg(volume_l: float, gravity: Figure) -> Figure:
     return volume_l * _extract_kg_l(gravity)
 
 
-def gravity_from_extract(extract_kg: float, volume_l: float) -> float:
+def gravity_from_extract(extract_kg: Figure, volume_l: float) -> Figure:
     """Gravity of `volume_l` of wort holding `extract_kg` of extract; undoes `extract_kg`.
 
     `volume_l` is 0.001 to 1000 L at 20 °C; `extract_kg` must lie between what that volume holds
@@ -69,15 +69,7 @@ def gravity_from_extract(extract_kg: float, volume_l: float) -> float:
     require(
         "extract", extract_kg, _extract_kg_l(low) * volume_l, _extract_kg_l(high) * volume_l, "kg"
     )
-    wanted_kg_l = extract_kg / volume_l
-    if WATER_KG_L * _PLATO_OF_WATER / 100.0 <= wanted_kg_l <= 0.0:
-        return 1.0
-    gravity = 1.0 + wanted_kg_l / 2.6
-    for _ in range(8):
-        plato = _cubic(gravity)
-        missed_kg_l = gravity * WATER_KG_L * plato / 100.0 - wanted_kg_l
-        gravity -= 100.0 * missed_kg_l / WATER_KG_L / (plato + gravity * _cubic_slope(gravity))
-    return _within_range(gravity)
+    return _gravity_of(extract_kg / volume_l)
 
 
 def points(gravity: Figure) -> Figure:
@@ -90,19 +82,31 @@ def points(gravity: Figure) -> Figure:
     return 1000.0 * (gravity - 1.0)
 
 
-def gravity_with_water(volume_l: float, gravity: float, water_l: float) -> float:
+def gravity_with_water(volume_l: float, gravity: float, water_l: Figure) -> Figure:
     """Gravity of wort once `water_l` has been added to it, or (negative) boiled off it.
 
     `volume_l` is 0.001 to 1000 L at 20 °C, `gravity` 0.98 to 1.15; the volume afterwards,
     `volume_l + water_l`, must be 0.001 to 1000 L too. Raises `OutOfRange` outside those, and
-    when so little is left that the gravity would pass 1.15.
-    Volumes are simply added, which puts the gravity off the sum by mass (`balance.after_water`) by
-    less than 0.00001 when a fifth boils off and by 0.00005 when half does.
+    when so little is left that the gravity would pass 1.15 (or, of a beer below 1.000, 0.98).
+    Volumes are simply added. Against the sum by mass (`balance.after_water`), when a fifth boils
+    off, that is 0.00001 too much at 1.060, 0.00002 at 1.080 and 0.00003 at 1.100; when half does,
+    0.00005 at 1.050.
     Source: conservation of extract; volumes of wort and water add up to within 0.1 %.
     """
     require("volume", volume_l, *FILLED_L)
-    require("volume afterwards", volume_l + water_l, *FILLED_L)
-    return gravity_from_extract(extract_kg(volume_l, gravity), volume_l + water_l)
+    after_l = volume_l + water_l
+    require("volume afterwards", after_l, *FILLED_L)
+    kept_kg = extract_kg(volume_l, gravity)
+    strongest = GRAVITY[1] if kept_kg > 0.0 else GRAVITY[0]
+    # Short by a trace, so that a wort at the end of the range may stay as it is.
+    least_l = (1.0 - 1e-12) * kept_kg / _extract_kg_l(strongest)
+    require(
+        f"volume afterwards, at its least with a gravity of {strongest:.3f}:",
+        after_l,
+        least_l,
+        *FILLED_L[1:],
+    )
+    return _gravity_of(kept_kg / after_l)
 
 
 def hydrometer_at_20(gravity_read: float, sample_c: Figure, scale_c: float = 20.0) -> Figure:
@@ -123,6 +127,17 @@ def hydrometer_at_20(gravity_read: float, sample_c: Figure, scale_c: float = 20.
     gravity = gravity_read * contraction / (1.0 + GLASS_EXPANSION_PER_K * (sample_c - scale_c))
     require("gravity at 20 °C", gravity, *GRAVITY)
     return gravity
+
+
+def _gravity_of(extract_kg_l: Figure) -> Figure:
+    gravity = 1.0 + extract_kg_l / 2.6
+    for _ in range(8):
+        plato = _cubic(gravity)
+        missed_kg_l = gravity * WATER_KG_L * plato / 100.0 - extract_kg_l
+        slope = plato + gravity * _cubic_slope(gravity)
+        gravity = gravity - 100.0 * missed_kg_l / WATER_KG_L / slope
+    pure = (extract_kg_l >= WATER_KG_L * _PLATO_OF_WATER / 100.0) & (extract_kg_l <= 0.0)
+    return swapped(_within_range(gravity), pure, by=1.0)
 
 
 def _cubic(gravity: Figure) -> Figure:

@@ -17,7 +17,7 @@ from assistant.brewing.capacity import WATER_HEAT_J_KG_K as WATER_HEAT_J_KG_K
 from assistant.brewing.capacity import mash_heat_capacity_j_k as mash_heat_capacity_j_k
 from assistant.brewing.capacity import wort_heat_capacity_j_k as wort_heat_capacity_j_k
 from assistant.brewing.capacity import wort_heat_j_kg_k as wort_heat_j_kg_k
-from assistant.brewing.curves import Figure, expm1, held
+from assistant.brewing.curves import Figure, expm1, held, highest, log1p
 from assistant.brewing.errors import (
     CAPACITY_J_K,
     FILLED_L,
@@ -66,7 +66,8 @@ def strike_temperature_c(
     grain_j_k, hot_j_k = _grain_and_hot_side(grain_c, grain_kg, water_l, kettle_j_k)
     gained_j = _gained_j(grain_kg, wetting_j_kg, lost_j)
     strike_c = mash_c + (grain_j_k * (mash_c - grain_c) - gained_j) / hot_j_k
-    require("strike temperature", strike_c, *LIQUID_C)
+    too_hot = " for so little water" if strike_c > LIQUID_C[1] else ""
+    require(f"strike temperature{too_hot}", strike_c, *LIQUID_C)
     return strike_c
 
 
@@ -83,45 +84,48 @@ def mash_temperature_c(
     """Temperature in °C a mash lands on when grain meets water of `strike_c`.
 
     Undoes `strike_temperature_c` and has its ranges, with `strike_c` 0 to 105 °C; raises
-    `OutOfRange` outside those.
+    `OutOfRange` outside those, and when the mash would not be 0 to 105 °C.
     Source: the same heat balance.
     """
     require("strike temperature", strike_c, *LIQUID_C)
     grain_j_k, hot_j_k = _grain_and_hot_side(grain_c, grain_kg, water_l, kettle_j_k)
     gained_j = _gained_j(grain_kg, wetting_j_kg, lost_j)
-    return (hot_j_k * strike_c + grain_j_k * grain_c + gained_j) / (hot_j_k + grain_j_k)
+    mash_c = (hot_j_k * strike_c + grain_j_k * grain_c + gained_j) / (hot_j_k + grain_j_k)
+    require("mash temperature", mash_c, *LIQUID_C)
+    return mash_c
 
 
 def heating_seconds(
     *,
     capacity_j_k: float,
     from_c: float,
-    to_c: float,
+    to_c: Figure,
     power_w: float,
     loss_w_k: float,
     room_c: float,
-) -> float:
+) -> Figure:
     """Seconds to heat from `from_c` to `to_c`; zero when already there or hotter.
 
-    `capacity_j_k` is 1 to 10 000 000 J/K, the temperatures 0 to 105 °C, `power_w` (what reaches
-    the wort) 0 to 100 000 W, `loss_w_k` (to the room) 0 to 1000 W/K, `room_c` -30 to 60 °C.
-    Raises `OutOfRange` outside those, and `NeverReaches` with the temperature at which the losses
-    eat all the power, when that is not above `to_c`.
+    `capacity_j_k` is 1 to 10 000 000 J/K, the temperatures 0 to 105 °C (`to_c` may be a curve),
+    `power_w` (what reaches the wort) 0 to 100 000 W, `loss_w_k` (to the room) 0 to 1000 W/K,
+    `room_c` -30 to 60 °C. Raises `OutOfRange` outside those, and `NeverReaches` with the
+    temperature at which the losses eat all the power, when that is not above `to_c`.
     Source: Newton's law of cooling with a constant source, solved in closed form.
     """
     _require_kettle(capacity_j_k, from_c, power_w, loss_w_k, room_c)
     require("target temperature", to_c, *LIQUID_C)
-    if to_c <= from_c:
-        return 0.0
+    hottest_c = highest(to_c)
+    if hottest_c <= from_c:
+        return 0.0 * to_c
+    rise_k = held(to_c - from_c, 0.0, hottest_c)
     if loss_w_k < _NEGLIGIBLE_LOSS_W_K:
         if power_w == 0.0:
-            raise NeverReaches(to_c, from_c)
-        return capacity_j_k * (to_c - from_c) / power_w
+            raise NeverReaches(hottest_c, from_c)
+        return capacity_j_k * rise_k / power_w
     ceiling_c = room_c + power_w / loss_w_k
-    if ceiling_c <= to_c:
-        raise NeverReaches(to_c, ceiling_c)
-    share_of_way = (to_c - from_c) / (ceiling_c - from_c)
-    return -capacity_j_k / loss_w_k * math.log1p(-share_of_way)
+    if ceiling_c <= hottest_c:
+        raise NeverReaches(hottest_c, ceiling_c)
+    return -capacity_j_k / loss_w_k * log1p(-rise_k / (ceiling_c - from_c))
 
 
 def temperature_after(
@@ -234,14 +238,11 @@ def water_to_move_mash_l(
     require("heat capacity", capacity_j_k, *CAPACITY_J_K)
     require("mash temperature", from_c, 1.0, 99.0, "°C")
     require("target mash temperature", to_c, 1.0, 99.0, "°C")
-    coldest_c, hottest_c, unit = LIQUID_C
-    require("water temperature", water_c, coldest_c, hottest_c, unit)
+    require("water temperature", water_c, *LIQUID_C)
     if to_c == from_c:
         return 0.0
-    if to_c > from_c:
-        require("water temperature", water_c, to_c + 1.0, hottest_c, unit)
-    else:
-        require("water temperature", water_c, coldest_c, to_c - 1.0, unit)
+    low_c, high_c = (to_c + 1.0, LIQUID_C[1]) if to_c > from_c else (LIQUID_C[0], to_c - 1.0)
+    require("water temperature", water_c, low_c, high_c, "°C")
     water_kg = capacity_j_k * (to_c - from_c) / (WATER_HEAT_J_KG_K * (water_c - to_c))
     return water_kg / WATER_KG_L
 

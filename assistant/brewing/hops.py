@@ -14,12 +14,21 @@ forecast.
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
 from assistant.brewing.curves import Curve, Figure, exp, expm1, swapped
-from assistant.brewing.errors import FILLED_L, GRAVITY, LIQUID_C, MINUTES, require
+from assistant.brewing.errors import (
+    FILLED_L,
+    GRAVITY,
+    LIQUID_C,
+    MINUTES,
+    OutOfRange,
+    UnpairedReadings,
+    require,
+)
 
 COLDEST_C: Final = 70.0
 """Below this, in °C, hops are taken to give no bitterness: the rate was not measured there."""
@@ -30,7 +39,9 @@ with 0 to 15 % more than cones. Pellets, the usual form, are given Tinseth's fig
 
 FIRST_WORT_AGAINST_BOIL: Final = 1.05
 """What first-wort hops give of what the same hops give in a full boil. Common practice, no
-source: 1.0 to 1.1 is met; half of the gain is the time they spend hot before the boil."""
+source: 1.0 to 1.1 is met. By `worth_of_a_minute` 14 to 25 min of heating to the boil, from 60 or
+from 75 °C, are a quarter to two thirds of that gain where an hour's boil follows, and less where a
+longer one does."""
 
 MOST_IBU: Final = 100.0
 """Past this, in IBU, the sum promises more than wort can dissolve: about 90 mg/L of alpha acid at
@@ -103,25 +114,28 @@ def loss_per_minute(temperature_c: Figure) -> Figure:
     return _rate_per_minute(4.1e12, 12994.0, temperature_c)
 
 
-def isomerised_share(temperatures_c: Sequence[float] | Curve, minutes: Curve) -> Curve:
+def isomerised_share(
+    temperatures_c: Sequence[float] | Curve, minutes: Sequence[float] | Curve
+) -> Curve:
     """Share of the alpha acid that is iso-alpha acid at each moment of a wort's course, 0 to 1.
 
-    `temperatures_c`, 0 to 130 °C, are the wort's at each of `minutes`, which rise from when the
-    hops went in; between two moments the wort is taken at the mean. Raises `OutOfRange` outside
-    that. It is what dissolves and turns in a buffer: wort and beer keep rather less of it.
+    `temperatures_c`, 0 to 130 °C, are the wort's at each of `minutes` (0 to 600), which rise from
+    when the hops went in; between two moments the wort is taken at the mean. Raises `OutOfRange`
+    outside those and for a time that goes back, `UnpairedReadings` where the two differ in
+    number. It is what dissolves and turns in a buffer: wort and beer keep rather less of it.
     Source: two first-order reactions in a row, solved step by step, with the rates of Malowicki
     and Shellhammer (2005).
     """
-    course_c = np.asarray(temperatures_c, dtype=np.float64)
+    course_c, moments = _course(temperatures_c, minutes)
     require("wort temperature", course_c, 0.0, 130.0, "°C")
     alpha, iso, shares = 1.0, 0.0, [0.0]
-    for middle_c, step in zip((course_c[1:] + course_c[:-1]) / 2, np.diff(minutes), strict=True):
+    for middle_c, step in zip((course_c[1:] + course_c[:-1]) / 2, np.diff(moments), strict=True):
         gain, loss = isomerisation_per_minute(middle_c), loss_per_minute(middle_c)
         kept, left = math.exp(-loss * step), math.exp(-gain * step)
         iso = iso * kept + alpha * gain / (loss - gain) * (left - kept)
         alpha *= left
         shares.append(iso)
-    return np.array(shares)
+    return np.array(shares[: course_c.size])
 
 
 def worth_of_a_minute(temperature_c: Figure) -> Figure:
@@ -145,12 +159,12 @@ def equivalent_boil_minutes(
 
     `temperatures_c`, 0 to 105 °C, are readings of the wort taken at `minutes` (0 to 600, rising);
     below 70 °C they count as nothing. Fewer than two readings span no time. Raises `OutOfRange`
-    outside those ranges. The equivalent counts for every addition already in the kettle.
+    outside those ranges and for a time that goes back, `UnpairedReadings` where the two differ in
+    number. The equivalent counts for every addition already in the kettle.
     Source: `worth_of_a_minute`, summed by trapezoids.
     """
-    moments = np.asarray(minutes, dtype=np.float64)
-    require("time of a reading", moments, *MINUTES)
-    worth = worth_of_a_minute(np.asarray(temperatures_c, dtype=np.float64))
+    course_c, moments = _course(temperatures_c, minutes)
+    worth = worth_of_a_minute(course_c)
     return float(np.sum(np.diff(moments) * (worth[1:] + worth[:-1]) / 2.0))
 
 
@@ -203,6 +217,20 @@ def weight_to_hold_g(
     require("new volume", new_volume_l, *FILLED_L)
     worth = utilisation(gravity, minutes) / utilisation(new_gravity, new_minutes)
     return weight_g * worth * new_volume_l / volume_l
+
+
+def _course(
+    temperatures_c: Sequence[float] | Curve, minutes: Sequence[float] | Curve
+) -> tuple[Curve, Curve]:
+    course_c = np.ravel(np.asarray(temperatures_c, dtype=np.float64))
+    moments = np.ravel(np.asarray(minutes, dtype=np.float64))
+    if course_c.size != moments.size:
+        raise UnpairedReadings(course_c.size, moments.size)
+    require("time of a reading", moments, *MINUTES)
+    for before, after in pairwise(moments):
+        if after < before:
+            raise OutOfRange("time of the next reading", float(after), float(before), *MINUTES[1:])
+    return course_c, moments
 
 
 def _rate_per_minute(

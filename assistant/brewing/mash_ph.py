@@ -40,9 +40,10 @@ the root of the sum of squares; an estimate, no source."""
 MALT_MEQ_KG_PH: Final = 40.0
 """Milliequivalents of acid that lower the pH of a kilogram of malt in mash by one: about deLange's
 titrations of base malt (from memory, unchecked), chosen to go with his balance. Kolbach's 0.03 for
-a degree of German hardness asks for 38 to 48 in a mash of 4 L/kg, and German brewing tables, with
-60 mL of 80 % lactic acid to 100 kg of malt for a tenth of a pH, for 63: the low figure makes for
-the wider shift and the smaller dose of acid. Crystal malt may hold on harder."""
+a degree of German hardness asks for 38 to 48 in a mash of 4 L/kg, and a German brewing table
+(hobbybrauer-kompendium.de, Biologische Säuerung), with 60 mL of 80 % lactic acid to 100 kg of malt
+for a tenth of a pH, for 61: the low figure makes for the wider shift and the smaller dose of acid.
+Crystal malt may hold on harder."""
 
 HOT_PH_PER_K: Final = 0.0078
 """How much the true pH falls for each degree warmer: 0.35 at 65 °C and 0.45 at 78 °C below that of
@@ -152,8 +153,8 @@ def acid_to_reach_ph(
 
     `from_ph` may be a forecast or a reading of a cooled sample. Both pH are 2 to 10; the mash is as
     for `mash_ph`, and `acid_ml` what acid is in it already. Raises `OutOfRange` outside those.
-    Add half of it and measure again: malts differ, and German brewing tables ask for half as much
-    again as this.
+    Add half of it and measure again: malts differ, and the table named at `MALT_MEQ_KG_PH` asks
+    for half as much again as this.
     Source: balance of charge (deLange 2015).
     """
     missing_meq = _surplus_meq(

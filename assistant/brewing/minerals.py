@@ -78,9 +78,9 @@ flakes give less."""
 def with_salts(ions: Ions, salts_g: Mapping[Salt, float], volume_l: float) -> Ions:
     """The ions of a water once so many grams of each salt are dissolved in `volume_l` of it.
 
-    Each ion is 0 to 100,000 mg/L, each weight 0 to 1000 g, `volume_l` 0.001 to 1000 L; raises
-    `OutOfRange` outside those. All of each salt is taken to dissolve; of gypsum little more
-    than 2 g/L does (from memory, unchecked).
+    Each ion is 0 to 100,000 mg/L, before and after, each weight 0 to 1000 g, `volume_l` 0.001 to
+    1000 L; raises `OutOfRange` outside those. All of each salt is taken to dissolve; of gypsum
+    little more than 2 g/L does (from memory, unchecked).
     Source: conservation of mass, with molar masses (IUPAC).
     """
     require("water", volume_l, *FILLED_L)
@@ -88,10 +88,11 @@ def with_salts(ions: Ions, salts_g: Mapping[Salt, float], volume_l: float) -> Io
         require(salt.value.replace("_", " "), weight_g, 0.0, 1000.0, "g")
     sums = {}
     for ion in fields(Ions):
-        already_mg_l = getattr(ions, ion.name)
-        require(ion.name.removesuffix("_mg_l"), already_mg_l, *ION_MG_L)
+        name, already_mg_l = ion.name.removesuffix("_mg_l"), getattr(ions, ion.name)
+        require(name, already_mg_l, *ION_MG_L)
         added_mg = sum(g * getattr(GRAM_PER_LITRE[salt], ion.name) for salt, g in salts_g.items())
         sums[ion.name] = already_mg_l + added_mg / volume_l
+        require(f"{name} with the salts", sums[ion.name], *ION_MG_L)
     return Ions(**sums)
 
 
@@ -127,10 +128,11 @@ def residual_alkalinity(
     `OutOfRange` outside those.
 
     Kolbach measured cast wort. In a pale mash calcium acts more strongly: by D. G. Taylor's
-    figures, as quoted of D. E. Briggs et al., "Brewing: Science and Practice" (2004), the first
-    100 mg/L lower the pH by 0.26 and 300 by 0.46, where this comes to 0.1 and 0.3 in a mash of
-    3 L/kg. R. Barth and R. Zaman, J. ASBC 73 (2015), find that both numbers have to change for a
-    mash, and differ from malt to malt. Kolbach's are kept as those every textbook has.
+    figures, as quoted by D. E. Briggs et al., "Brewing: Science and Practice" (2004; from memory,
+    unchecked), the first 100 mg/L lower the pH by 0.26 and 300 by 0.46, where this comes to 0.1
+    and 0.3 in a mash of 3 L/kg. R. Barth and R. Zaman, J. ASBC 73 (2015), find that both numbers
+    have to change for a mash, and differ from malt to malt. Kolbach's are kept as those every
+    textbook has.
     Source: P. Kolbach, Monatsschrift für Brauerei (1953), as given in J. Palmer, "How to Brew".
     """
     require("alkalinity", alkalinity_mg_l, *ION_MG_L)

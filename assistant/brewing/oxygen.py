@@ -50,7 +50,7 @@ def oxygen_saturation_ppm(temperature_c: Figure, altitude_m: float = 0.0) -> Fig
 def splashed_oxygen_ppm(temperature_c: Figure, plato: float, altitude_m: float = 0.0) -> Figure:
     """The most dissolved oxygen that splashing or shaking with air gives wort, in ppm (mg/L).
 
-    `temperature_c` is 0 to 40 °C, `plato` 0 to 34.3 °P, `altitude_m` -500 to 6000 m; raises
+    `temperature_c` is 0 to 40 °C, `plato` 0 to 34.24 °P, `altitude_m` -500 to 6000 m; raises
     `OutOfRange` outside those. Extract crowds the gas out: 1.5 % is taken off what water holds
     for each °P, so 18 % at 12 °P. Sources run from 10 to 15 % less in ordinary wort (from memory,
     unchecked) to the 26 % less at 15 °P of the Oxford Companion to Beer (2012). Only pure oxygen

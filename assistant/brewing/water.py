@@ -8,7 +8,7 @@ unchecked), which no kettle mark can show.
 from typing import Final
 
 from assistant.brewing.curves import Figure
-from assistant.brewing.errors import FILLED_L, GRAIN_KG, LIQUID_C, VOLUME_L, Bounds, require
+from assistant.brewing.errors import FILLED_L, GRAIN_KG, LIQUID_C, MOISTURE, VOLUME_L, require
 
 WATER_KG_L: Final = 0.99820
 """Mass of a litre of water at 20 °C in kg (Kell 1975)."""
@@ -23,7 +23,8 @@ EXTRACT_SWELLS_L_KG: Final = 0.616
 MALT_MOISTURE: Final = 0.04
 """Usual share of water in malt; 0.03 to 0.05 is common (common practice, no source)."""
 
-_MOISTURE: Final[Bounds] = (0.0, 0.2, "")
+LITRES_KG_PER_GALLON_LB: Final = 3.785411784 / 0.45359237
+"""From kilograms over litres to pounds over US gallons, 8.3454 (NIST SP 811)."""
 
 # Middle of what is met: pellets 6 to 10 mL/g, whole cones 10 to 15.
 _PELLETS_HOLD_L_G: Final = 0.008
@@ -115,7 +116,7 @@ def retained_l_kg(
     """
     require("absorption", absorption_l_kg, 0.0, 2.0, "L/kg")
     require("extract from each kilogram of grain", extract_kg_per_kg_grain, 0.0, 1.0, "kg")
-    require("moisture of the malt", moisture, *_MOISTURE)
+    require("moisture of the malt", moisture, *MOISTURE)
     swollen_l_kg = EXTRACT_SWELLS_L_KG * extract_kg_per_kg_grain
     return absorption_l_kg + swollen_l_kg + moisture / WATER_KG_L
 

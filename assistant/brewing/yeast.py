@@ -23,10 +23,10 @@ _ALIVE_AFTER_30_DAYS: Final = 0.79
 _ALIVE_AFTER_6_DAYS: Final = 0.86
 
 
-def cells_billion(*, volume_l: float, plato: float, rate_million_ml_p: float) -> float:
+def cells_billion(*, volume_l: float, plato: Figure, rate_million_ml_p: float) -> Figure:
     """Billions of living cells to pitch.
 
-    `volume_l` is 0 to 1000 L in the fermenter, `plato` the original extract, 0 to 34.3 °P,
+    `volume_l` is 0 to 1000 L in the fermenter, `plato` the original extract, 0 to 34.24 °P,
     `rate_million_ml_p` 0 to 5 million cells per mL and °P, usually 0.75 for ale and 1.5 for
     lager. Raises `OutOfRange` outside those.
     Source: definition of the rate; the usual rates from C. White and J. Zainasheff, Yeast (2010),
@@ -88,7 +88,7 @@ def slurry_viability(age_days: Figure) -> Figure:
     refrigerator is nearer to 5 °C, and too much yeast does less harm than too little. After 6 days
     it is an extrapolation at a constant rate; use slurry within two weeks (common practice).
     Source: R. McCaig and D. S. Bendiak, Yeast Handling Studies II: Temperature of Storage of
-    Pitching Yeast (1985), abstract.
+    Pitching Yeast, MBAA Technical Quarterly 22 (1985), abstract.
     """
     require("age of the yeast", age_days, *_AGE)
     return exp(age_days * (math.log(_ALIVE_AFTER_6_DAYS) / 6.0))

@@ -120,8 +120,9 @@ def test_wort_boils_where_ebullioscopy_puts_it(plato: float) -> None:
     ("plato", "above"), [(5.0, 1.016), (12.0, 1.040), (18.0, 1.064), (25.0, 1.095)]
 )
 def test_real_sucrose_boils_a_few_hundredths_above_the_law(plato: float, above: float) -> None:
-    # Water activity by M. Starzak and S. D. Peacock, Zuckerindustrie 122 (1997), with the vapour
-    # pressure of CoolProp 8: the temperature at which it reaches one atmosphere.
+    # Water activity by M. Starzak and S. D. Peacock, Zuckerindustrie 122 (1997), with the
+    # coefficients of its abstract (cultures-sucre.com) and the vapour pressure of CoolProp 8: the
+    # temperature at which it reaches one atmosphere.
     sucrose, water = plato / MW("sucrose"), (100 - plato) / MW("water")
     share = sucrose / (sucrose + water)
     low_k, high_k = 373.0, 375.0
@@ -135,13 +136,13 @@ def test_real_sucrose_boils_a_few_hundredths_above_the_law(plato: float, above: 
     assert real_k / wort_boils_higher_k(plato) == pytest.approx(above, abs=0.002)
 
 
-@given(st.floats(0.0, 34.0), st.floats(0.01, 0.3))
+@given(st.floats(0.0, 33.9), st.floats(0.01, 0.3))
 def test_stronger_wort_boils_higher(plato: float, more: float) -> None:
     assert wort_boils_higher_k(plato + more) > wort_boils_higher_k(plato)
 
 
 def test_a_pressure_no_weather_brings_is_refused() -> None:
-    with pytest.raises(OutOfRange, match=r"^air pressure 1013\.2 kPa is outside 40 to 120 kPa$"):
+    with pytest.raises(OutOfRange, match=r"^air pressure 1013 kPa is outside 40 to 120 kPa$"):
         boiling_point_at_pressure_c(1013.2)
 
 

@@ -5,7 +5,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.brewing.colour import (
-    LITRES_KG_PER_GALLON_LB,
     beer_colour_ebc,
     ebc_from_srm,
     lovibond_from_ebc,
@@ -13,6 +12,7 @@ from assistant.brewing.colour import (
     srm_morey,
 )
 from assistant.brewing.errors import OutOfRange
+from assistant.brewing.water import LITRES_KG_PER_GALLON_LB
 
 
 @pytest.mark.parametrize("absorbance", [0.1, 0.4, 1.0, 3.0])
@@ -81,7 +81,7 @@ def test_only_the_power_law_leaves_water_without_colour() -> None:
 
 def test_malt_colour_units_are_pounds_over_gallons() -> None:
     # 1 kg is 2.20462 lb, 1 US gallon 3.785412 L (NIST SP 811).
-    assert pytest.approx(2.20462 * 3.785412, abs=0.001) == LITRES_KG_PER_GALLON_LB
+    assert pytest.approx(2.2046226 * 3.785411784, abs=1e-6) == LITRES_KG_PER_GALLON_LB
 
 
 @pytest.mark.parametrize(

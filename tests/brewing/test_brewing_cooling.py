@@ -200,6 +200,11 @@ def test_the_heat_of_a_counterflow_chiller_passes_its_wall(
     assert watts == pytest.approx(ua_w_k * mean_k, rel=1e-4)
 
 
+def test_wort_as_cool_as_the_water_stays_so() -> None:
+    chiller = {"wort_l_min": 3.0, "water_l_min": 6.0, "ua_w_k": 400.0}
+    assert counterflow_outlet_c(wort_c=15.0, water_c=15.0, **chiller) == 15.0
+
+
 @given(st.floats(0.6, 8.0), st.floats(1.1, 2.0))
 def test_slower_wort_leaves_colder(wort_l_min: float, faster: float) -> None:
     chiller = {"wort_c": 95.0, "water_c": 12.0, "water_l_min": 6.0, "ua_w_k": 400.0}
@@ -293,6 +298,12 @@ SPAN = {"capacity_j_k": WORT_J_K, "from_c": 95.0, "to_c": 20.0}
         (
             lambda: coil_w_k(6.0, 0.0),
             r"^chiller conductance 0 W/K is outside 1 to 10000 W/K$",
+        ),
+        (
+            lambda: counterflow_outlet_c(
+                wort_c=10.0, water_c=15.0, wort_l_min=3.0, water_l_min=6.0, ua_w_k=400.0
+            ),
+            r"^wort temperature 10 °C is outside 15 to 105 °C$",
         ),
         (
             lambda: counterflow_outlet_c(**THROUGH, wort_l_min=0.1, water_l_min=6.0, ua_w_k=400.0),

@@ -37,7 +37,9 @@ WORT = {"volume_l": 20.0, "gravity": 1.05}
 THROUGH = {"wort_c": 95.0, "water_c": 12.0, "water_l_min": 6.0, "ua_w_k": 500.0}
 MALT = {"potential_kg": 3.84, "grain_kg": 5.0}
 
-ALONG: list[tuple[Sum, str, tuple[float, float], dict[str, float]]] = [
+HEATER = {"capacity_j_k": 9e4, "from_c": 40.0, "power_w": 2400.0, "loss_w_k": 4.0, "room_c": 17.0}
+
+ALONG: list[tuple[Sum, str, tuple[float, float], dict[str, Any]]] = [
     # sum, the argument the curve runs along, from where to where, the other arguments
     (air.air_pressure_kpa, "altitude_m", (-100.0, 3000.0), {}),
     (air.boiling_point_at_pressure_c, "pressure_kpa", (60.0, 105.0), {}),
@@ -48,6 +50,7 @@ ALONG: list[tuple[Sum, str, tuple[float, float], dict[str, float]]] = [
     (balance.volume_from_masses_l, "water_kg", (15.0, 25.0), {"extract_kg": 2.6}),
     (balance.water_to_reach_gravity_l, "wanted_gravity", (1.03, 1.08), WORT),
     (balance.wort_kg, "gravity", (1.0, 1.1), {"volume_l": 20.0}),
+    (colour.beer_colour_ebc, "volume_l", (15.0, 30.0), {"malts": [(4.0, 5.0), (0.3, 150.0)]}),
     (colour.ebc_from_srm, "colour_srm", (0.0, 50.0), {}),
     (colour.lovibond_from_ebc, "colour_ebc", (0.0, 1500.0), {}),
     (colour.srm_from_ebc, "colour_ebc", (0.0, 100.0), {}),
@@ -69,16 +72,21 @@ ALONG: list[tuple[Sum, str, tuple[float, float], dict[str, float]]] = [
     (fermentation.real_attenuation, "final_gravity", (1.0, 1.05), {"original_gravity": 1.05}),
     (fermentation.real_extract, "final_gravity", (1.0, 1.05), {"original_gravity": 1.05}),
     (gas.bottle_pressure_kpa, "temperature_c", (0.0, 50.0), {"carbonation_vol": 1.5}),
-    (gas.gas_to_come_vol, "points", (0.0, 40.0), {}),
+    (gas.gas_to_come_vol, "points", (0.0, 30.0), {}),
     (gas.keg_pressure_kpa, "temperature_c", (0.0, 35.0), {"carbonation_vol": 1.5}),
     (gas.residual_co2_vol, "temperature_c", (0.0, 35.0), {"altitude_m": 500.0}),
     (gravity.extract_kg, "gravity", (1.0, 1.1), {"volume_l": 20.0}),
+    (gravity.gravity_from_extract, "extract_kg", (-0.001, 4.0), {"volume_l": 20.0}),
     (gravity.gravity_from_plato, "plato", (-0.002, 25.0), {}),
+    (gravity.gravity_with_water, "water_l", (-8.0, 8.0), WORT),
     (gravity.hydrometer_at_20, "sample_c", (10.0, 60.0), {"gravity_read": 1.048}),
     (gravity.plato_from_gravity, "gravity", (0.998, 1.1), {}),
     (gravity.points, "gravity", (1.0, 1.1), {}),
     (heat.boil_off_kg_h, "power_w", (0.0, 4000.0), {"loss_w": 500.0}),
     (heat.boil_off_power_w, "litres_h", (0.0, 6.0), {"loss_w": 500.0}),
+    (heat.heating_seconds, "to_c", (30.0, 100.0), HEATER),
+    (heat.heating_seconds, "to_c", (30.0, 100.0), HEATER | {"loss_w_k": 0.0}),
+    (heat.heating_seconds, "to_c", (30.0, 40.0), HEATER | {"power_w": 0.0}),
     (heat.temperature_after, "seconds", (0.0, 7200.0), COOLING),
     (heat.temperature_after, "seconds", (0.0, 7200.0), COOLING | {"loss_w_k": 0.0}),
     (heat.wort_heat_j_kg_k, "temperature_c", (0.0, 100.0), {"plato": 12.0}),
@@ -112,6 +120,7 @@ ALONG: list[tuple[Sum, str, tuple[float, float], dict[str, float]]] = [
     (water.fill_share, "volume_l", (0.0, 40.0), {"holds_l": 35.0}),
     (water.volume_at_20, "temperature_c", (0.0, 100.0), {"volume_l": 25.0}),
     (water.volume_hot, "temperature_c", (0.0, 100.0), {"volume_l": 25.0}),
+    (yeast.cells_billion, "plato", (0.0, 25.0), {"volume_l": 20.0, "rate_million_ml_p": 0.75}),
     (
         yeast.liquid_packs,
         "age_days",
@@ -130,12 +139,18 @@ ALONG: list[tuple[Sum, str, tuple[float, float], dict[str, float]]] = [
     ids=[f"{f.__name__} {a}" for f, a, _, _ in ALONG],
 )
 def test_a_curve_is_what_its_figures_are(
-    function: Sum, along: str, span: tuple[float, float], others: dict[str, float]
+    function: Sum, along: str, span: tuple[float, float], others: dict[str, Any]
 ) -> None:
     curve = np.linspace(*span, 41)
     one_by_one = [function(**others, **{along: float(value)}) for value in curve]
     assert all(type(value) is float for value in one_by_one)
     assert function(**others, **{along: curve}) == pytest.approx(one_by_one, rel=1e-12)
+
+
+def test_a_float_of_numpy_is_a_figure_too() -> None:
+    found = water.density_kg_m3(np.float64(67.0))
+    assert isinstance(found, float)
+    assert found == water.density_kg_m3(67.0)
 
 
 def test_the_first_figure_of_a_curve_that_is_out_of_range_is_named() -> None:

@@ -232,8 +232,16 @@ def test_points_per_pound_and_gallon(l_kg: float, ppg: float) -> None:
             r"^mash water 0 L is outside 0\.001 to 1000 L$",
         ),
         (
+            lambda: strongest_mash_plato(5.5, **MASH),
+            r"^potential extract of the grain 5\.5 kg is outside 0\.001 to 5 kg$",
+        ),
+        (
+            lambda: conversion_efficiency(11.0, 5.5, **MASH),
+            r"^potential extract of the grain 5\.5 kg is outside 0\.001 to 5 kg$",
+        ),
+        (
             lambda: dissolved_kg(45.0, **MASH),
-            r"^extract of the mash 45 °P is outside 0 to 34\.3 °P$",
+            r"^extract of the mash 45 °P is outside 0 to 34\.24 °P$",
         ),
         (
             lambda: conversion_efficiency(14.0, POTENTIAL_KG, **MASH),
@@ -251,6 +259,7 @@ def test_points_per_pound_and_gallon(l_kg: float, ppg: float) -> None:
             lambda: brewhouse_efficiency(-1.0, 3.0),
             r"^extract in the fermenter -1 kg is outside 0 to 500 kg$",
         ),
+        (lambda: brewhouse_yield(6.0, 5.0), r"^brewhouse yield 120 % is outside 0 to 110 %$"),
         (lambda: brewhouse_yield(2.8, 0.0), r"^weight of malt 0 kg is outside 0\.001 to 500 kg$"),
         (lambda: litre_degrees_kg(78.0), r"^extract of the malt 78 is outside 0 to 1$"),
         (

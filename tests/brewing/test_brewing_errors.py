@@ -30,7 +30,14 @@ from assistant.brewing import (
     water,
     yeast,
 )
-from assistant.brewing.errors import NeverReaches, OutOfRange, OverPressure, UnknownSugar, require
+from assistant.brewing.errors import (
+    NeverReaches,
+    OutOfRange,
+    OverPressure,
+    UnknownSugar,
+    UnpairedReadings,
+    require,
+)
 
 MASH = {
     "grain_c": 20.0,
@@ -331,8 +338,18 @@ def test_what_is_not_a_number_is_refused(
         pytest.param(lambda: water.hop_holds_l(math.nan, whole=False), id="weight of hops"),
         pytest.param(lambda: heat.mixed_temperature_c([(math.nan, 20.0)]), id="part's capacity"),
         pytest.param(lambda: heat.mixed_temperature_c([(9e4, math.nan)]), id="part's warmth"),
-        pytest.param(lambda: hops.equivalent_boil_minutes([98.0, math.nan], 1.0), id="a reading"),
-        pytest.param(lambda: hops.equivalent_boil_minutes([98.0, 97.0], math.nan), id="the step"),
+        pytest.param(
+            lambda: hops.equivalent_boil_minutes([98.0, math.nan], [0.0, 1.0]), id="a reading"
+        ),
+        pytest.param(
+            lambda: hops.equivalent_boil_minutes([98.0, 97.0], [0.0, math.nan]), id="its time"
+        ),
+        pytest.param(
+            lambda: hops.isomerised_share([98.0, math.nan], [0.0, 1.0]), id="wort of a course"
+        ),
+        pytest.param(
+            lambda: hops.isomerised_share([98.0, 97.0], [math.nan, 1.0]), id="time of a course"
+        ),
         pytest.param(
             lambda: gas.priming_g(
                 volume_l=math.nan, carbonation_vol=2.4, temperature_c=20.0, sugar="sucrose"
@@ -379,6 +396,20 @@ def test_a_value_at_either_end_is_accepted() -> None:
             OutOfRange("heat capacity", 2.5e7, 1.0, 1e7, "J/K"),
             "heat capacity 25,000,000 J/K is outside 1 to 10,000,000 J/K",
         ),
+        # Four figures tell a brewer all; more are shown only where it would look like the limit.
+        (OutOfRange("volume", 1234.567, 0.0, 1000.0, "L"), "volume 1235 L is outside 0 to 1000 L"),
+        (
+            OutOfRange("final gravity", 1.0498, 0.98, 1.0496),
+            "final gravity 1.0498 is outside 0.98 to 1.0496",
+        ),
+        (
+            OutOfRange("mash temperature", 105.00004, 0.0, 105.0, "°C"),
+            "mash temperature 105.00004 °C is outside 0 to 105 °C",
+        ),
+        (OutOfRange("extract", -0.2575082, 0.0, 1.0), "extract -0.2575 is outside 0 to 1"),
+        (OutOfRange("pH", math.nan, 2.0, 10.0), "pH nan is outside 2 to 10"),
+        # Nothing could tell these two apart.
+        (OutOfRange("share", 1.0, 0.0, 1.0), "share 1 is outside 0 to 1"),
         (
             NeverReaches(100.0, 92.33),
             "never reaches 100.0 °C: it would level off at 92.3 °C",
@@ -386,6 +417,15 @@ def test_a_value_at_either_end_is_accepted() -> None:
         (
             UnknownSugar("honey", ("sucrose", "glucose")),
             "priming sugar 'honey' is not known, wanted one of: sucrose, glucose",
+        ),
+        (
+            UnpairedReadings(3, 2),
+            "3 temperatures do not go with 2 times: each needs the time it was read at",
+        ),
+        (
+            OverPressure(3.004, 3.0, 370.6),
+            "3.004 volumes is more than the 3 these bottles are for: "
+            "in a 30 °C room they would hold 371 kPa over the air",
         ),
         (
             OverPressure(3.4, 3.0, 432.4),

@@ -133,11 +133,37 @@ def test_gas_to_come_is_what_balling_makes_of_a_falling_gravity(final: float) ->
         # 0.49 volumes a point, by hand from Balling's relation.
         pytest.param(0.0, 0.0, id="finished"),
         pytest.param(3.0, 1.47, id="three points early"),
-        pytest.param(40.0, 19.7, id="a whole fermentation"),
+        pytest.param(30.0, 14.8, id="most of a fermentation"),
     ],
 )
 def test_gas_to_come(points: float, volumes: float) -> None:
     assert gas_to_come_vol(points) == pytest.approx(volumes, rel=0.005)
+
+
+@pytest.mark.parametrize(
+    ("original", "final", "points", "low_by"),
+    [
+        # Balling for 100 g of wort, whose gas and yeast leave it: (OE - RE) / (1 - 0.005161 RE) g
+        # of extract ferment; water at 20 °C is 998.2 g/L.
+        pytest.param(1.030, 1.000, 1.0, 0.003, id="last point of a dry small beer"),
+        pytest.param(1.030, 1.000, 30.0, 0.021, id="all of a small beer"),
+        pytest.param(1.050, 1.010, 3.0, 0.023, id="last points of a pale ale"),
+        pytest.param(1.050, 1.010, 30.0, 0.029, id="most of a pale ale"),
+        pytest.param(1.100, 1.020, 3.0, 0.037, id="last points of a barley wine"),
+        pytest.param(1.100, 1.020, 30.0, 0.044, id="the last of a barley wine"),
+    ],
+)
+def test_gas_to_come_is_a_little_less_than_the_whole_relation_gives(
+    original: float, final: float, points: float, low_by: float
+) -> None:
+    def fermented_g(gravity: float) -> float:
+        left = 0.1808 * plato_from_gravity(original) + 0.8192 * plato_from_gravity(gravity)
+        return (plato_from_gravity(original) - left) / (1 - 1.0665 / 2.0665 * left / 100)
+
+    gas_g = (fermented_g(final) - fermented_g(final + points / 1000)) * 0.9565 / 2.0665
+    beer_l = (100 - 1.0665 / 2.0665 * fermented_g(final)) / final / 998.2
+    by_balling = gas_g / beer_l / 1.977
+    assert 1 - gas_to_come_vol(points) / by_balling == pytest.approx(low_by, abs=6e-4)
 
 
 @pytest.mark.parametrize(
@@ -218,6 +244,12 @@ def test_the_gas_of_the_sugar_and_the_gas_left_make_the_target(
             {"most_vol": 3.0},
             r"^3\.01 volumes is more than the 3 these bottles are for: .* hold 371 kPa",
             id="only just",
+        ),
+        pytest.param(
+            3.004,
+            {},
+            r"^3\.004 volumes is more than the 3 these bottles are for: .* hold 370 kPa",
+            id="by less than a hundredth",
         ),
         pytest.param(
             5.0,
@@ -394,7 +426,11 @@ def test_an_unknown_sugar_is_named() -> None:
         ),
         (
             lambda: gas_to_come_vol(-2.0),
-            r"^points still to ferment -2 points is outside 0 to 150 points$",
+            r"^points still to ferment -2 points is outside 0 to 30 points$",
+        ),
+        (
+            lambda: gas_to_come_vol(40.0),
+            r"^points still to ferment 40 points is outside 0 to 30 points$",
         ),
         (
             lambda: priming_g(volume_l=20, carbonation_vol=24, temperature_c=20, sugar="glucose"),

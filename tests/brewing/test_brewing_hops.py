@@ -7,10 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.brewing.errors import OutOfRange
+from assistant.brewing.errors import OutOfRange, UnpairedReadings
 from assistant.brewing.heat import temperature_after
 from assistant.brewing.hops import (
     COLDEST_C,
+    FIRST_WORT_AGAINST_BOIL,
     bitterness_ibu,
     bitterness_ratio,
     cooling_equivalent_minutes,
@@ -163,9 +164,10 @@ def test_both_rates_together_give_the_share_isomerised(minutes: float, share: fl
     assert course[-1] == pytest.approx(share, abs=0.001)
 
 
-@given(st.lists(st.floats(70.0, 105.0), min_size=2, max_size=40))
-def test_no_more_alpha_acid_turns_than_there_was(temperatures_c: list[float]) -> None:
-    shares = isomerised_share(temperatures_c, 5.0 * np.arange(len(temperatures_c)))
+@given(st.lists(st.tuples(st.floats(0.0, 130.0), st.floats(0.0, 600.0)), max_size=40))
+def test_no_more_alpha_acid_turns_than_there_was(course: list[tuple[float, float]]) -> None:
+    shares = isomerised_share([wort_c for wort_c, _ in course], sorted(m for _, m in course))
+    assert shares.size == len(course)
     assert (shares >= 0).all()
     assert (shares <= 1).all()
 
@@ -200,6 +202,51 @@ def test_readings_are_joined_by_straight_lines() -> None:
     # Trapezoids by hand: 2 min from 100 to 90 °C and 4 min at 90 °C.
     worth = equivalent_boil_minutes([100.0, 90.0, 90.0], [0.0, 2.0, 6.0])
     assert worth == pytest.approx(2 * (1 + 0.417) / 2 + 4 * 0.417, abs=0.003)
+
+
+def test_two_readings_of_one_moment_span_no_time() -> None:
+    assert equivalent_boil_minutes([100.0, 90.0], [5.0, 5.0]) == 0.0
+    assert list(isomerised_share([100.0, 90.0], [5.0, 5.0])) == [0.0, 0.0]
+
+
+COURSES = pytest.mark.parametrize("sum_of_course", [equivalent_boil_minutes, isomerised_share])
+
+
+@COURSES
+def test_readings_do_not_go_back_in_time(sum_of_course) -> None:
+    with pytest.raises(
+        OutOfRange, match=r"^time of the next reading 0 min is outside 60 to 600 min$"
+    ):
+        sum_of_course([99.0, 98.0, 97.0], [0.0, 60.0, 0.0])
+    with pytest.raises(OutOfRange, match=r"^time of a reading -1 min is outside 0 to 600 min$"):
+        sum_of_course([99.0, 98.0], [-1.0, 5.0])
+
+
+@COURSES
+@pytest.mark.parametrize(("temperatures", "times"), [(3, 2), (2, 3), (3, 1), (0, 1)])
+def test_each_reading_has_its_time(sum_of_course, temperatures: int, times: int) -> None:
+    with pytest.raises(
+        UnpairedReadings, match=rf"^{temperatures} temperatures do not go with {times} times: each"
+    ):
+        sum_of_course([95.0] * temperatures, np.arange(float(times)))
+
+
+@pytest.mark.parametrize(
+    ("from_c", "heating_minutes", "boil_minutes", "of_the_gain"),
+    [
+        # Tinseth's equation and the 2005 rates along a straight rise to 100 °C, by hand.
+        pytest.param(60.0, 14.0, 60.0, 0.27, id="cool and quick"),
+        pytest.param(75.0, 25.0, 60.0, 0.66, id="from mash-out and slow"),
+        pytest.param(75.0, 25.0, 90.0, 0.19, id="before a long boil"),
+    ],
+)
+def test_first_wort_hops_gain_by_heating_up_but_not_by_that_alone(
+    from_c: float, heating_minutes: float, boil_minutes: float, of_the_gain: float
+) -> None:
+    rise_c, minutes = np.linspace(from_c, 100.0, 501), np.linspace(0.0, heating_minutes, 501)
+    hot_minutes = boil_minutes + equivalent_boil_minutes(rise_c, minutes)
+    gain = utilisation(1.05, hot_minutes) / utilisation(1.05, boil_minutes) - 1.0
+    assert gain / (FIRST_WORT_AGAINST_BOIL - 1.0) == pytest.approx(of_the_gain, abs=0.01)
 
 
 def test_a_cooling_whirlpool_is_worth_eight_minutes() -> None:

@@ -280,6 +280,15 @@ def test_the_sourer_the_mash_the_less_lactic_acid_lets_go_and_the_more_bicarbona
             r"^sulphate -5 mg/L is outside 0 to 100,000 mg/L$",
         ),
         (
+            # A kilogram to the litre: 1000 times 232.8 mg/L of calcium.
+            lambda: with_salts(Ions(), {Salt.GYPSUM: 1000.0}, 1.0),
+            r"^calcium with the salts 232,800 mg/L is outside 0 to 100,000 mg/L$",
+        ),
+        (
+            lambda: with_salts(Ions(sodium_mg_l=99_900.0), {Salt.BAKING_SODA: 1.0}, 1.0),
+            r"^sodium with the salts 100,174 mg/L is outside 0 to 100,000 mg/L$",
+        ),
+        (
             lambda: residual_alkalinity(-1.0, 0.0, 0.0),
             r"^alkalinity -1 mg/L is outside 0 to 100,000 mg/L$",
         ),

@@ -1,5 +1,8 @@
 """Wort and beer by refractometer."""
 
+import contextlib
+
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -63,6 +66,33 @@ def test_final_gravity_by_refractometer(
     assert found == pytest.approx(straight, abs=0.0015)
 
 
+@pytest.mark.parametrize(
+    ("plato", "low_end", "where_fitted"),
+    [
+        # Between Terrill's two fits, at 61 to 90 % and at 73 to 91 % apparent attenuation: the
+        # widest, by hand.
+        pytest.param(8.0, 0.0022, 0.0015, id="8 P"),
+        pytest.param(10.0, 0.0015, 0.0014, id="10 P"),
+        pytest.param(13.0, 0.0009, 0.0009, id="13 P"),
+        pytest.param(15.0, 0.0015, 0.0005, id="15 P"),
+        pytest.param(16.0, 0.0022, 0.0002, id="16 P"),
+        pytest.param(17.0, 0.0029, 0.0007, id="17 P"),
+        pytest.param(19.23, 0.0049, 0.0026, id="20 Bx"),
+    ],
+)
+def test_how_far_the_two_fits_part(plato: float, low_end: float, where_fitted: float) -> None:
+    apart = []
+    for share in np.linspace(0.25, 0.7, 1801):
+        straight = 1 - 0.00085683 * plato + 0.0034941 * share * plato
+        with contextlib.suppress(OutOfRange):
+            cubic = final_gravity_from_brix(1.04 * plato, 1.04 * share * plato)
+            apart.append((1 - plato_from_gravity(cubic) / plato, abs(straight - cubic)))
+    assert max(off for done, off in apart if done <= 0.90) == pytest.approx(low_end, abs=6e-5)
+    assert max(off for done, off in apart if 0.73 <= done <= 0.91) == pytest.approx(
+        where_fitted, abs=6e-5
+    )
+
+
 def test_the_older_cubic_reads_lower_for_well_attenuated_beer() -> None:
     # The correlation in use before 2011, as printed by S. Terrill; mean error of his ten beers
     # -5.1 points.
@@ -116,7 +146,7 @@ def test_it_serves_from_the_attenuation_of_the_beers_behind_the_fit() -> None:
         (lambda: plato_from_brix(-1.0), r"^Brix -1 °Bx is outside 0 to 35 °Bx$"),
         (lambda: plato_from_brix(13.0, 104.0), r"^wort correction factor 104 is outside 0\.9 to"),
         (lambda: wort_correction([]), r"^number of worts read both ways 0 is outside 1 to 1000$"),
-        (lambda: wort_correction([(13.0, 0.0)]), r"^extract 0 °P is outside 1 to 34\.3 °P$"),
+        (lambda: wort_correction([(13.0, 0.0)]), r"^extract 0 °P is outside 1 to 34\.24 °P$"),
         (
             lambda: wort_correction([(13.0, 10.0)]),
             r"^wort correction factor 1\.3 is outside 0\.9 to 1\.2$",

@@ -147,7 +147,24 @@ def test_the_mash_lands_where_the_strike_was_meant_for(
         (lambda: strike(water_l=0.0), r"^strike water 0 L is outside 0\.001 to 1000 L$"),
         (
             lambda: strike(water_l=1.0, kettle_j_k=0.0),
-            r"^strike temperature 160\.\d+ °C is outside 0 to 105 °C$",
+            r"^strike temperature for so little water 160\.9 °C is outside 0 to 105 °C$",
+        ),
+        (
+            # 500 kJ of wetting, and grain at 60 °C, in 7.18 kJ/K: 40 - 69.7 - 23.3, by hand.
+            lambda: strike(mash_c=40.0, grain_c=60.0, water_l=1.0, wetting_j_kg=1e5),
+            r"^strike temperature -52\.9\d* °C is outside 0 to 105 °C$",
+        ),
+        (
+            lambda: mash_temperature_c(
+                strike_c=20.0,
+                grain_c=20.0,
+                grain_kg=5.0,
+                water_l=MASH_WATER_L,
+                kettle_j_k=0.0,
+                lost_j=5e7,
+            ),
+            # 50 MJ out of 123.3 kJ/K is 405.7 °C, by hand.
+            r"^mash temperature -385\.\d+ °C is outside 0 to 105 °C$",
         ),
         (
             lambda: strike(wetting_j_kg=-1.0),
