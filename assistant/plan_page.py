@@ -33,7 +33,14 @@ STAGE_TITLES = {
 }
 
 
-INWARD = ("warnings", "postboil_gravity", "boil_gravity", "after_boil")
+INWARD = (
+    "warnings",
+    "fermented_gravity",
+    "sugar_share",
+    "postboil_gravity",
+    "boil_gravity",
+    "after_boil",
+)
 """What the plan keeps for the rest of the program."""
 
 
@@ -81,7 +88,7 @@ def _timeline(schedule: Schedule, plan: Plan, start: datetime) -> Table:
     table.add_column("what")
     table.add_column("how long or how much", justify="right")
     for at_min, what, amount in sorted(_moments(schedule, plan), key=lambda moment: moment[0]):
-        clock = start + timedelta(minutes=at_min)
+        clock = start + timedelta(minutes=round(at_min))
         hours, minutes = divmod(round(at_min), 60)
         table.add_row(f"{clock:%H:%M}", f"{hours}:{minutes:02}", Text(what), Text(amount))
     return table

@@ -7,18 +7,22 @@ from assistant.advice.mash_water import mash_water
 from assistant.advice.packaging import KEG_SERVING_C
 from assistant.advice.plan import Plan
 from assistant.advice.supplies import Supplies, supplies
-from assistant.advice.timeline import Stage
 from assistant.advice.worts import brewhouse_share
 from assistant.brewing.capacity import mash_heat_capacity_j_k
 from assistant.brewing.colour import srm_from_ebc
+from assistant.brewing.errors import OutOfRange
 from assistant.brewing.fermentation import abv_percent_hall
+from assistant.brewing.gas import BOTTLE_LIMIT_VOL
 from assistant.brewing.gravity import plato_from_gravity
 from assistant.brewing.heat import temperature_after
-from assistant.brewing.hops import bitterness_ratio
+from assistant.brewing.hops import MOST_IBU, bitterness_ratio
 from assistant.brewing.oxygen import splashed_oxygen_ppm
 from assistant.brewing.water import fill_share, volume_hot
-from assistant.schedule.model import HeaterKind, Schedule, Units, Vessel
+from assistant.schedule.model import ChillMethod, HeaterKind, Schedule, Units, Vessel, YeastForm
 from assistant.schedule.units import convert
+
+BLACK_EBC = 98.0
+"""Past this, SRM 50, Morey's sum was never fitted, and no eye tells the difference."""
 
 Row = Callable[[Schedule, Plan, Supplies], str | None]
 
@@ -27,12 +31,22 @@ def plan_rows(schedule: Schedule, plan: Plan) -> Iterator[tuple[str, str]]:
     """Each row's name and what stands in it; a row with nothing to say is left out."""
     needed = supplies(schedule, plan)
     for name, row in ROWS:
-        text = row(schedule, plan, needed)
+        try:
+            text = row(schedule, plan, needed)
+        except OutOfRange as error:
+            text = f"past what the sums hold for: {error}"
         if text is not None:
             yield name, text
-    known = mash_water(schedule, plan.strike_volume_l)
-    for sentence in known.guidance if known else ():
+    for sentence in _about_water(schedule, plan):
         yield "", sentence
+
+
+def _about_water(schedule: Schedule, plan: Plan) -> tuple[str, ...]:
+    try:
+        known = mash_water(schedule, plan.strike_volume_l)
+    except OutOfRange as error:
+        return (f"This water is past what the sums hold for: {error}.",)
+    return known.guidance if known else ()
 
 
 def _water(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
@@ -55,8 +69,9 @@ def _kettle(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
     fits = "fits" if plan.fits_kettle else "does not fit"
     hot_l = volume_hot(plan.preboil_volume_l, plan.boiling_point_c)
     filled = fill_share(hot_l, kettle.holds_l)
+    name = "" if kettle.name == "kettle" else f"{kettle.name}: "
     return (
-        f"{kettle.name}: mash {figures.volume(plan.mash_volume_l, units)} of "
+        f"{name}mash {figures.volume(plan.mash_volume_l, units)} of "
         f"{figures.volume(kettle.holds_l, units)}, {fits}; {_percent(filled)} full before "
         f"the boil, boils at {_degrees(plan.boiling_point_c, units)}"
     )
@@ -74,7 +89,8 @@ def _mash(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
         loss_w_k=kettle.heat_loss_w_k,
         room_c=kettle.room_c,
     )
-    lost = figures.temperature_difference(rest.temperature_c - hour_later_c, schedule.units)
+    lost_k = rest.temperature_c - hour_later_c
+    lost = figures.temperature_difference(round(lost_k) if lost_k > 10 else lost_k, schedule.units)
     thin_l_kg = plan.strike_volume_l / schedule.grain_kg
     return f"{_thickness(thin_l_kg, schedule.units)}; loses about {lost} an hour, lid on"
 
@@ -111,23 +127,29 @@ def _gravity(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
 
 
 def _bitterness(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    if plan.ibu < 0.5:
+        return "none"
+    if plan.ibu > MOST_IBU:
+        return f"{plan.ibu:.0f} IBU on paper, nearer {MOST_IBU:.0f} in the glass"
     ratio = bitterness_ratio(plan.ibu, max(plan.original_gravity, 1.001))
     text = f"{plan.ibu:.0f} IBU, {ratio:.2f} to a point of gravity"
     way_min = plan.after_boil.whole_min
-    if plan.ibu >= 1 and way_min >= 1:
+    if way_min >= 1:
         text += f"; the way down from the boil counts as {figures.duration(way_min * 60)} of it"
     return text
 
 
 def _colour(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
+    if plan.colour_ebc > BLACK_EBC:
+        return f"black, over {BLACK_EBC:.0f} EBC ({srm_from_ebc(BLACK_EBC):.0f} SRM)"
     return f"{plan.colour_ebc:.0f} EBC ({srm_from_ebc(plan.colour_ebc):.0f} SRM)"
 
 
 def _yeast(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
     yeast, units = schedule.yeast, schedule.units
-    text = f"{yeast.name}: {plan.yeast_cells_billion:.0f} billion cells"
+    text = f"{yeast.name}: {figures.cells(plan.yeast_cells_billion)}"
     if plan.yeast_dry_g is not None:
-        text += f", {figures.weight(plan.yeast_dry_g, units)} dry"
+        text += f", {figures.weight(plan.yeast_dry_g, Units.METRIC)} dry"
     if needed.liquid_packs is not None:
         text += f", {figures.packs(needed.liquid_packs)}{_aged(yeast.age_days)}"
     if needed.slurry_ml is not None:
@@ -148,7 +170,10 @@ def _oxygen(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
         plato_from_gravity(plan.original_gravity),
         schedule.kettle.altitude_m,
     )
-    return f"{plan.oxygen_ppm:.0f} ppm wanted; splashing gives {most_ppm:.0f} at most"
+    splashing = f"splashing gives {most_ppm:.0f} ppm at most"
+    if schedule.yeast.form is YeastForm.DRY:
+        return f"{splashing}; dry yeast needs little"
+    return f"{plan.oxygen_ppm:.0f} ppm wanted; {splashing}"
 
 
 def _ferment(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
@@ -166,9 +191,14 @@ def _package(schedule: Schedule, plan: Plan, needed: Supplies) -> str | None:
         pressure = figures.pressure(plan.keg_pressure_kpa or 0.0, units)
         return f"keg, {carbonation}: {pressure} at {_degrees(KEG_SERVING_C, units)}"
     if plan.priming_sugar_g is None:
-        return f"bottles, {carbonation}: no sugar is given, it is more than they are good for"
+        limit = BOTTLE_LIMIT_VOL[package.glass.value]
+        return (
+            f"bottles, {carbonation}: no sugar is given, {package.glass.value} glass is good for "
+            f"{limit:.1f}"
+        )
     sugar = figures.weight(plan.priming_sugar_g, units)
-    return f"bottles, {carbonation}: {sugar} of {package.sugar.value}"
+    whole = figures.volume(plan.fermenter_volume_l, units)
+    return f"bottles, {carbonation}: {sugar} of {package.sugar.value} for {whole}"
 
 
 def _energy(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
@@ -178,8 +208,10 @@ def _energy(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
 
 def _chill(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
     units = schedule.units
-    length = figures.duration(plan.stage_minutes(Stage.CHILL) * 60)
-    text = f"{schedule.chill.method.value}, {length}"
+    minutes = sum(leg.minutes for leg in plan.after_boil.legs if leg.chilled)
+    text = f"{schedule.chill.method.value}, {figures.duration(minutes * 60)} in all"
+    if schedule.chill.method is ChillMethod.TOP_UP:
+        text = f"top-up, after {figures.duration(minutes * 60)} in a still bath of tap water"
     if needed.cooling_water_l is not None:
         text += f", about {figures.about_volume(needed.cooling_water_l, units)} through the coil"
     if needed.ice_kg is not None:
@@ -200,7 +232,7 @@ def _percent(share: float) -> str:
 
 def _degrees(value_c: float, units: Units) -> str:
     sign = "F" if units is Units.US else "C"
-    return f"{figures.temperature(value_c, units).removesuffix(' degrees')} °{sign}"
+    return f"{figures.temperature(value_c, units).split()[0]} °{sign}"
 
 
 ROWS: tuple[tuple[str, Row], ...] = (

@@ -16,7 +16,6 @@ from assistant.advice.worts import (
     mash_extract_kg,
     mean_boil_gravity,
 )
-from assistant.brewing.balance import dissolved_volume_l
 from assistant.brewing.gravity import extract_kg
 from assistant.schedule.model import Kettle, Schedule
 
@@ -48,8 +47,8 @@ class Batch:
     ``volume_at_s``; while ``boiling`` it shrinks from then on. ``extract_kg`` is what is, or will
     be, in the kettle once the bag is out. The ``_read`` flags tell a reading from the plan.
     ``boiled_s`` is how long it had boiled when it last went off the boil, ``boil_on_s`` stands
-    while it boils, and ``sweetened`` holds the extract added in the boil: kg, and how long the
-    wort had boiled by then. ``steeping`` stands from flameout on. ``boiled`` stands once the wort
+    while it boils, and ``sweetened`` holds the extract added in the boil and how long the wort
+    had boiled by then. ``steeping`` stands from flameout on. ``boiled`` stands once the wort
     has left the kettle, and ``undiluted`` is the share of the fermenter's content that came from
     there.
     """
@@ -68,7 +67,7 @@ class Batch:
     boil_start_gravity: float | None = None
     boiled_s: float = 0.0
     boil_on_s: float | None = None
-    sweetened: tuple[tuple[float, float], ...] = ()
+    sweetened: tuple[tuple[Extract, float], ...] = ()
     steeping: Steeping | None = None
     boiled: Boiled | None = None
     undiluted: float = 1.0
@@ -174,16 +173,16 @@ def boiled_s(batch: Batch, at_s: float) -> float:
     return batch.boiled_s + running_s
 
 
-def with_extract(batch: Batch, added_kg: float, at_s: float) -> Batch:
+def with_extract(batch: Batch, added: Extract, at_s: float) -> Batch:
     """After dissolving extract, which swells the wort; a gravity read before no longer stands."""
     sweetened = batch.sweetened
     if batch.boil_start_gravity is not None:
-        sweetened = (*sweetened, (added_kg, boiled_s(batch, at_s)))
+        sweetened = (*sweetened, (added, boiled_s(batch, at_s)))
     return replace(
         batch,
         sweetened=sweetened,
-        volume_l=batch.volume_l + dissolved_volume_l(added_kg, 1.0),
-        extract_kg=batch.extract_kg + added_kg,
+        volume_l=batch.volume_l + added.swell_l,
+        extract_kg=batch.extract_kg + added.mass_kg,
         gravity=None,
         gravity_at_s=None,
     )
@@ -249,7 +248,7 @@ def outcome(
     volume_l = kettle_volume_l(batch, schedule, at_s)
     to_come_kg = sum(extract.mass_kg for extract in extracts_to_come)
     whole_kg = batch.extract_kg + to_come_kg
-    swell_l = dissolved_volume_l(to_come_kg, 1.0)
+    swell_l = sum(extract.swell_l for extract in extracts_to_come)
     if batch.place is Place.FERMENTER:
         end_l = volume_l + top_up_l
         return Outcome(
@@ -264,7 +263,7 @@ def outcome(
     moved_l = max(postboil_l - schedule.kettle.left_behind_l, 0.5)
     end_l = moved_l + top_up_l
     boil_min = boiled_s(batch, at_s) / 60 + boil_minutes_left
-    added = [Extract(mass_kg=kg, boil_minutes=boil_min - s / 60) for kg, s in batch.sweetened]
+    added = [replace(part, boil_minutes=boil_min - s / 60) for part, s in batch.sweetened]
     return Outcome(
         boiled=Boiled(
             volume_l=postboil_l,

@@ -17,15 +17,15 @@ def number(value: float, decimals: int) -> str:
 def temperature(temperature_c: float, units: Units) -> str:
     """``66.5 degrees``: to half a degree Celsius or a whole degree Fahrenheit."""
     if units is Units.US:
-        return f"{number(convert(temperature_c, 'degC', 'degF'), 0)} degrees"
-    return f"{number(round(temperature_c * 2) / 2, 1)} degrees"
+        return counted(number(convert(temperature_c, "degC", "degF"), 0), "degree")
+    return counted(number(round(temperature_c * 2) / 2, 1), "degree")
 
 
 def temperature_read(temperature_c: float, units: Units) -> str:
     """``66.4 degrees``: a reading is said back as it was read, to a tenth."""
     if units is Units.US:
-        return f"{number(convert(temperature_c, 'degC', 'degF'), 1)} degrees"
-    return f"{number(temperature_c, 1)} degrees"
+        return counted(number(convert(temperature_c, "degC", "degF"), 1), "degree")
+    return counted(number(temperature_c, 1), "degree")
 
 
 def temperature_difference(difference_k: float, units: Units) -> str:
@@ -41,7 +41,7 @@ def volume(volume_l: float, units: Units) -> str:
     """``23.4 litres``, ``6.2 gallons``; less than a gallon in quarts."""
     if units is Units.US:
         gallons = convert(volume_l, "L", "gal")
-        if gallons < 1:
+        if gallons < 0.9875:
             return counted(number(gallons * 4, 1), "quart")
         return counted(number(gallons, 1), "gallon")
     return counted(number(volume_l, 1), "litre")
@@ -55,22 +55,23 @@ def volume_read(volume_l: float, units: Units) -> str:
 
 
 def weight(weight_g: float, units: Units) -> str:
-    """``26 grams``, ``4.25 kilos``; ``0.9 ounces``, ``9.4 pounds``."""
+    """``26 grams``, ``4.25 kilos``; ``0.9 ounces``, ``1.25 ounces``, ``9.4 pounds``."""
     if units is Units.US:
         ounces = convert(weight_g, "g", "oz")
-        if ounces >= 16:
+        if ounces >= 15.95:
             return counted(number(ounces / 16, 1), "pound")
-        return counted(number(ounces, 2 if ounces < 1 else 1), "ounce")
-    if weight_g >= 1000:
+        quarter = ounces < 10 and abs(ounces * 4 - round(ounces * 4)) < 0.02
+        return counted(number(ounces, 2 if ounces < 1 or quarter else 1), "ounce")
+    if weight_g >= 999.5:
         return counted(number(weight_g / 1000, 2), "kilo")
     return counted(number(weight_g, 0 if weight_g >= 10 else 1), "gram")
 
 
 def about_weight(weight_g: float, units: Units) -> str:
     """``11 kilos``, ``25 pounds``: to the whole unit, for what is only estimated."""
-    if units is Units.US:
-        return counted(number(convert(weight_g, "g", "lb"), 0), "pound")
-    return counted(number(weight_g / 1000, 0), "kilo")
+    noun = "kilo" if units is Units.METRIC else "pound"
+    amount = convert(weight_g, "g", "kg" if units is Units.METRIC else "lb")
+    return counted(number(amount, 0 if amount >= 2 else 1), noun)
 
 
 def about_volume(volume_l: float, units: Units) -> str:
@@ -78,6 +79,8 @@ def about_volume(volume_l: float, units: Units) -> str:
     shown, noun = (volume_l, "litre")
     if units is Units.US:
         shown, noun = convert(volume_l, "L", "gal"), "gallon"
+    if shown < 2:
+        return counted(number(shown, 1), noun)
     step = 10 if shown >= 50 else 1
     return counted(number(round(shown / step) * step, 0), noun)
 
@@ -90,6 +93,11 @@ def small_volume(volume_ml: float, units: Units) -> str:
     if volume_ml >= 100:
         return counted(number(round(volume_ml, -1), 0), "millilitre")
     return counted(number(volume_ml, 0 if volume_ml >= 10 else 1), "millilitre")
+
+
+def cells(billion: float) -> str:
+    """``185 billion cells``, ``1020 billion cells``."""
+    return f"{number(billion if billion < 500 else round(billion, -1), 0)} billion cells"
 
 
 def packs(count: float) -> str:

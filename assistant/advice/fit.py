@@ -1,9 +1,10 @@
 """Does it fit: what a brewer should know of a plan before lighting the kettle."""
 
+import math
 from collections.abc import Mapping
 
 from assistant.advice import figures
-from assistant.advice.timeline import CLOSEST_TO_COOLANT_K
+from assistant.advice.timeline import chill_target_c, reachable_c
 from assistant.brewing.gas import BOTTLE_LIMIT_VOL
 from assistant.brewing.heat import boil_off_kg_h
 from assistant.brewing.hops import MOST_IBU
@@ -20,15 +21,21 @@ from assistant.schedule.model import (
     YeastForm,
 )
 
-MASH_FILL_LIMIT = 0.97
-"""Share of the brim a mash may reach: room to stir; common practice, no source."""
+STIRRING_ROOM_CM = 3.0
+"""A mash stays this far below the brim, to be stirred; common practice, no source."""
 
-MASH_FILL_WARNING = 0.90
-"""From this share of the brim on a mash is called nearly full; common practice, no source."""
+FULLEST_MASH = 0.97
+"""Share of the brim that a mash once stirred may be topped up to; common practice, no source."""
+
+MASH_FILL_WARNING = 0.015
+"""Nearer than this share of the pot to its limit a mash is called nearly full."""
 
 BOIL_FILL_WARNING = 0.85
 BOIL_FILL_LIMIT = 0.92
 """Shares of the brim the hot wort may reach before the boil; common practice, no source."""
+
+NOTHING_L_H = 0.1
+"""Less than this is no boil to speak of."""
 
 NEARLY_VOL = 0.2
 """Bottles this close to their limit are warned of, in volumes; common practice, no source."""
@@ -40,7 +47,13 @@ OLD_DAYS: Mapping[YeastForm, float] = {YeastForm.LIQUID: 120.0, YeastForm.SLURRY
 def fits(schedule: Schedule, *, mash_l: float, preboil_hot_l: float) -> bool:
     """Whether the hot mash and the hot wort before the boil stay below their limits."""
     holds_l = schedule.kettle.holds_l
-    return mash_l <= MASH_FILL_LIMIT * holds_l and preboil_hot_l <= BOIL_FILL_LIMIT * holds_l
+    return mash_l <= most_mash_l(holds_l) and preboil_hot_l <= BOIL_FILL_LIMIT * holds_l
+
+
+def most_mash_l(holds_l: float) -> float:
+    """The fullest a pot can be mashed in, taking it to be as high as it is wide."""
+    height_cm = math.cbrt(4000 * holds_l / math.pi)
+    return holds_l * (1 - STIRRING_ROOM_CM / height_cm)
 
 
 def warnings(
@@ -57,12 +70,12 @@ def warnings(
     holds = figures.volume(kettle.holds_l, units)
     mash, boil = figures.volume(mash_l, units), figures.volume(preboil_hot_l, units)
     found = []
-    if mash_l > MASH_FILL_LIMIT * kettle.holds_l:
-        less = figures.volume(mash_l - MASH_FILL_LIMIT * kettle.holds_l, units)
+    if mash_l > most_mash_l(kettle.holds_l):
+        less = figures.volume(max(mash_l - most_mash_l(kettle.holds_l), 0.1), units)
         found.append(
             f"The mash does not fit: {mash} of {holds}. Hold back {less} and rinse the bag with it."
         )
-    elif mash_l > MASH_FILL_WARNING * kettle.holds_l:
+    elif mash_l > most_mash_l(kettle.holds_l) - MASH_FILL_WARNING * kettle.holds_l:
         found.append(f"The mash nearly fills the kettle: {mash} of {holds}. Stir gently.")
     if preboil_hot_l > BOIL_FILL_LIMIT * kettle.holds_l:
         found.append(f"The boil does not fit: {boil} hot, of {holds}, will boil over. Brew less.")
@@ -71,12 +84,7 @@ def warnings(
     if strike_c >= boiling_c - 2:
         found.append("The strike water would have to boil. Use more water or warm the grain.")
     found.extend(boil_warnings(kettle, boiling_c, units))
-    coil = schedule.chill.method is ChillMethod.COIL
-    if coil and schedule.chill.to_c < kettle.tap_water_c + CLOSEST_TO_COOLANT_K:
-        found.append(
-            f"Tap water of {figures.temperature(kettle.tap_water_c, units)} hardly chills to "
-            f"{figures.temperature(schedule.chill.to_c, units)}. Plan on ice."
-        )
+    found.extend(chill_warnings(schedule))
     if ibu > MOST_IBU:
         found.append(
             f"{ibu:.0f} IBU is more than wort can hold; expect nearer {MOST_IBU:.0f} than that."
@@ -89,13 +97,29 @@ def warnings(
 
 def boil_warnings(kettle: Kettle, boiling_c: float, units: Units) -> list[str]:
     """A heater that cannot boil off what the card says."""
-    reaches_w = kettle.heater.power_w * kettle.heater.efficiency
+    reaches_w = kettle.heater.reaches_w
     loss_w = kettle.heat_loss_w_k * max(boiling_c - kettle.room_c, 0.0)
     most_l_h = boil_off_kg_h(reaches_w, loss_w) / WATER_KG_L
     if most_l_h >= kettle.boil_off_l_h:
         return []
-    most, card = figures.volume(most_l_h, units), figures.volume(kettle.boil_off_l_h, units)
+    card = figures.volume(kettle.boil_off_l_h, units)
+    if most_l_h < NOTHING_L_H:
+        return [f"This heater hardly boils the wort, let alone {card} an hour off it."]
+    most = figures.volume(most_l_h, units)
     return [f"This heater boils off {most} an hour at most, not the {card} of the card."]
+
+
+def chill_warnings(schedule: Schedule) -> list[str]:
+    """Cooling water too warm for what the kettle has to be cooled to."""
+    kettle, method, units = schedule.kettle, schedule.chill.method, schedule.units
+    wanted_c = chill_target_c(schedule)
+    if reachable_c(kettle, method, wanted_c) <= wanted_c:
+        return []
+    wanted = figures.temperature(wanted_c, units)
+    if method is ChillMethod.ICE_BATH:
+        return [f"An ice bath hardly chills to {wanted}. Allow for hours in a cold place."]
+    tap = figures.temperature(kettle.tap_water_c, units)
+    return [f"Tap water of {tap} hardly chills to {wanted}. Plan on ice."]
 
 
 def bottle_warnings(package: Package) -> list[str]:
@@ -103,9 +127,9 @@ def bottle_warnings(package: Package) -> list[str]:
     wanted, limit = package.carbonation_vol, BOTTLE_LIMIT_VOL[package.glass.value]
     if wanted > limit:
         instead = "Use thick glass rated for it" if package.glass is Glass.ORDINARY else "Use kegs"
+        volumes, bottles = figures.number(wanted, 2), f"{package.glass.value} bottles"
         return [
-            f"{wanted:.1f} volumes can burst {package.glass.value} bottles: no sugar is given. "
-            f"{instead}, or less gas."
+            f"{volumes} volumes can burst {bottles}: no sugar is given. {instead}, or less gas."
         ]
     if wanted > limit - NEARLY_VOL:
         return [f"{wanted:.1f} volumes is much for {package.glass.value} bottles: use sound ones."]

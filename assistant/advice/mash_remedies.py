@@ -3,7 +3,7 @@
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do, Finding, Option
 from assistant.advice.batch import Batch, volume_now_l
-from assistant.advice.fit import MASH_FILL_LIMIT
+from assistant.advice.fit import FULLEST_MASH
 from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.brewing.heat import (
     boiling_point_c,
@@ -62,7 +62,7 @@ def _heat(schedule: Schedule, batch: Batch, rest: Rest, mash_c: float, at_s: flo
             capacity_j_k=mash_j_k(schedule, batch, at_s),
             from_c=mash_c,
             to_c=rest.temperature_c,
-            power_w=kettle.heater.power_w * kettle.heater.efficiency,
+            power_w=kettle.heater.reaches_w,
             loss_w_k=kettle.heat_loss_w_k,
             room_c=kettle.room_c,
         )
@@ -130,7 +130,7 @@ def _litres_that_fit(
     if not PRACTICAL_WATER_L <= litres <= holds_l:
         return None
     mash_l = mash_volume_l(volume_l + litres, schedule.grain_kg, to_c)
-    return round(litres, 1) if mash_l <= MASH_FILL_LIMIT * holds_l else None
+    return round(litres, 1) if mash_l <= FULLEST_MASH * holds_l else None
 
 
 def mash_j_k(schedule: Schedule, batch: Batch, at_s: float) -> float:

@@ -84,6 +84,8 @@ class Plan:
     boiling_point_c: float
     stages: tuple[PlannedStage, ...]
     additions: tuple[PlannedAddition, ...]
+    fermented_gravity: float
+    sugar_share: float
     postboil_gravity: float
     boil_gravity: float
     after_boil: AfterBoil
@@ -139,7 +141,7 @@ def make_plan(schedule: Schedule) -> Plan:
     )
     ibu = sum(addition.ibu for addition in additions)
     finish = final_gravity(
-        original_gravity=wort.original_gravity,
+        original_gravity=wort.fermented_gravity,
         attenuation=yeast.attenuation,
         sugar_share=wort.sugar_share,
     )
@@ -164,7 +166,7 @@ def make_plan(schedule: Schedule) -> Plan:
         original_gravity=wort.original_gravity,
         fermenter_volume_l=schedule.volume_l,
         final_gravity=finish,
-        abv_percent=abv_percent(wort.original_gravity, finish),
+        abv_percent=abv_percent(wort.fermented_gravity, finish),
         ibu=ibu,
         colour_ebc=beer_colour_ebc(
             [(malt.weight_kg, malt.colour_ebc) for malt in schedule.grist], schedule.volume_l
@@ -179,6 +181,8 @@ def make_plan(schedule: Schedule) -> Plan:
         boiling_point_c=boiling_c,
         stages=stages,
         additions=additions,
+        fermented_gravity=wort.fermented_gravity,
+        sugar_share=wort.sugar_share,
         postboil_gravity=wort.postboil_gravity,
         boil_gravity=wort.boil_gravity,
         after_boil=after_boil,

@@ -8,7 +8,7 @@ from assistant.advice.timeline import HANDWORK_MINUTES, Stage, boil_power_share
 from assistant.brewing.cooling import bath_ice_kg, coil_water_l
 from assistant.brewing.heat import energy_kwh
 from assistant.brewing.yeast import liquid_packs, slurry_ml
-from assistant.schedule.model import ChillMethod, Schedule, YeastForm
+from assistant.schedule.model import ChillMethod, Schedule, Units, YeastForm
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,7 +56,7 @@ def yeast_words(schedule: Schedule, plan: Plan) -> str:
     elif yeast.form is YeastForm.SLURRY:
         amount = f"{figures.small_volume(slurry_ml(cells, age_days), units)} of slurry"
     else:
-        amount = figures.weight(plan.yeast_dry_g or 0.0, units)
+        amount = figures.weight(plan.yeast_dry_g or 0.0, Units.METRIC)
     return f"{amount} of {yeast.name}"
 
 

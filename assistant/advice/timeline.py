@@ -98,7 +98,7 @@ def heating_minutes(
             capacity_j_k=capacity_j_k,
             from_c=from_c,
             to_c=to_c,
-            power_w=kettle.heater.power_w * kettle.heater.efficiency * power,
+            power_w=kettle.heater.reaches_w * power,
             loss_w_k=kettle.heat_loss_w_k,
             room_c=kettle.room_c,
         )
@@ -112,7 +112,7 @@ def boil_power_share(kettle: Kettle, boiling_c: float) -> float:
     Source: heat of evaporation plus Newton's loss to the room (``brewing.heat``).
     """
     loss_w = kettle.heat_loss_w_k * max(boiling_c - kettle.room_c, 0.0)
-    full_w = kettle.heater.power_w * kettle.heater.efficiency
+    full_w = kettle.heater.reaches_w
     share = boil_off_power_w(kettle.boil_off_l_h, loss_w) / full_w
     return min(max(round(share, 2), LEAST_BOIL_POWER), 1.0)
 

@@ -14,6 +14,8 @@ from assistant.advice.fit import BOIL_FILL_LIMIT
 from assistant.advice.forecast import Prospect, end_of, finished_ibu
 from assistant.advice.plan import Plan
 from assistant.advice.timeline import CHILLED_WATER_C
+from assistant.advice.worts import Extract
+from assistant.brewing.balance import dissolved_volume_l
 from assistant.brewing.water import volume_hot
 from assistant.schedule.model import Schedule
 
@@ -36,6 +38,15 @@ DRY_EXTRACT_YIELD = 0.96
 
 FERMENTER_ROOM = 1.10
 """The fermenter is taken to hold a tenth more than the volume wanted; it is not on the card."""
+
+
+def dry_extract(weight_kg: float) -> Extract:
+    """What so much dry malt extract brings, its minutes in the boil left open."""
+    return Extract(
+        mass_kg=weight_kg * DRY_EXTRACT_YIELD,
+        swell_l=dissolved_volume_l(weight_kg, DRY_EXTRACT_YIELD),
+        boil_minutes=0.0,
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -213,7 +224,12 @@ def _extract(
     most_kg = MOST_ADDED_EXTRACT * batch.extract_kg
 
     def gravity_after(added_kg: float) -> float:
-        end = end_of(with_extract(batch, added_kg, at_s), schedule, prospect, at_s)
+        end = end_of(
+            with_extract(batch, dry_extract(added_kg / DRY_EXTRACT_YIELD), at_s),
+            schedule,
+            prospect,
+            at_s,
+        )
         return end.original_gravity
 
     if gravity_after(most_kg) < plan.original_gravity:
@@ -231,7 +247,7 @@ def _extract(
             effect=effect,
         )
 
-    strengthened = with_extract(batch, grams / 1000 * DRY_EXTRACT_YIELD, at_s)
+    strengthened = with_extract(batch, dry_extract(grams / 1000), at_s)
     return [_course(schedule, strengthened, prospect, at_s, 0.4, option)]
 
 

@@ -1,6 +1,6 @@
 """The wort from mash to fermenter: volumes worked backwards, gravities worked forwards."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from assistant.brewing.balance import dissolved_volume_l
@@ -8,17 +8,24 @@ from assistant.brewing.efficiency import brewhouse_efficiency
 from assistant.brewing.errors import require
 from assistant.brewing.gravity import extract_kg, gravity_from_extract
 from assistant.brewing.water import absorbed_l
-from assistant.schedule.model import Addition, Moment, Schedule
+from assistant.schedule.model import Addition, AdditionKind, Moment, Schedule
 
 STRONGEST_KG_L = 0.35
 """Extract in a litre of wort of 1.134, short of 1.15 where the density equations end."""
 
+POINTS_L_KG = 386.0
+"""Points of gravity from a kilogram of extract in a litre, near enough (ASBC extract table)."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Extract:
-    """Extract that goes into the kettle, in kg, and the minutes of boil it gets."""
+    """Extract that goes into the kettle, in kg, and the minutes of boil it gets.
+
+    ``swell_l`` is what it adds to the wort's volume, the water it brings included.
+    """
 
     mass_kg: float
+    swell_l: float
     boil_minutes: float
 
 
@@ -26,7 +33,9 @@ class Extract:
 class Worts:
     """The wort from mash to fermenter: litres at 20 °C, gravities and the extract behind them.
 
-    ``boil_gravity`` is the mean over the boil.
+    ``boil_gravity`` is the mean over the boil. ``fermented_gravity`` is the original gravity with
+    the sugars that go into the fermenter counted in, and ``sugar_share`` the share of all that
+    extract that is sugar.
     """
 
     strike_l: float
@@ -36,6 +45,7 @@ class Worts:
     postboil_gravity: float
     boil_gravity: float
     original_gravity: float
+    fermented_gravity: float
     extract_kg: float
     sugar_share: float
 
@@ -49,20 +59,24 @@ def worts(schedule: Schedule) -> Worts:
     kettle = schedule.kettle
     sugars = sugars_in_boil(schedule)
     sugars_kg = sum(sugar.mass_kg for sugar in sugars)
-    swell_l = sum(
-        dissolved_volume_l(addition.weight_g / 1000, min(addition.extract or 0.0, 1.0))
-        for addition in schedule.additions
-        if _sweetens(addition)
-    )
+    swell_l = sum(sugar.swell_l for sugar in sugars)
     postboil_l = schedule.volume_l - schedule.chill.top_up_l + kettle.left_behind_l
     boiled_off_l = kettle.boil_off_l_h * schedule.boil_minutes / 60
     preboil_l = postboil_l - swell_l + boiled_off_l
     mash_kg = mash_extract_kg(schedule)
     whole_kg = mash_kg + sugars_kg
     require("extract of the grist", whole_kg, 0.001, 1000.0, "kg")
-    require("extract in a litre of wort", whole_kg / postboil_l, 0.0, STRONGEST_KG_L, "kg")
+    about = 1 + POINTS_L_KG / 1000 * whole_kg / postboil_l
+    require("gravity of the wort, about", about, 1.0, 1 + POINTS_L_KG / 1000 * STRONGEST_KG_L)
     preboil_gravity = gravity_from_extract(mash_kg, preboil_l)
-    fermenter_kg = whole_kg * (postboil_l - kettle.left_behind_l) / postboil_l
+    moved = (postboil_l - kettle.left_behind_l) / postboil_l
+    fermenter_kg = whole_kg * moved
+    later = _into_the_fermenter(schedule)
+    fermented_kg = fermenter_kg + sum(extract.mass_kg for extract in later)
+    fermented_l = schedule.volume_l + sum(extract.swell_l for extract in later)
+    fermenting_sugar_kg = _sugar_kg(schedule, in_kettle=True) * moved + _sugar_kg(
+        schedule, in_kettle=False
+    )
     return Worts(
         strike_l=preboil_l + absorbed_l(schedule.grain_kg, kettle.absorption_l_kg),
         preboil_l=preboil_l,
@@ -77,8 +91,9 @@ def worts(schedule: Schedule) -> Worts:
             boil_minutes=schedule.boil_minutes,
         ),
         original_gravity=gravity_from_extract(fermenter_kg, schedule.volume_l),
+        fermented_gravity=gravity_from_extract(fermented_kg, fermented_l),
         extract_kg=whole_kg,
-        sugar_share=sugars_kg / whole_kg,
+        sugar_share=fermenting_sugar_kg / fermented_kg,
     )
 
 
@@ -97,7 +112,7 @@ def mean_boil_gravity(
     """
     extracts = tuple(added)
     added_kg = sum(extract.mass_kg for extract in extracts)
-    unsweetened_l = max(postboil_l - dissolved_volume_l(added_kg, 1.0), 0.01)
+    unsweetened_l = max(postboil_l - sum(extract.swell_l for extract in extracts), 0.01)
     plain = believed_gravity(max(whole_kg - added_kg, 0.0), unsweetened_l)
     mean = (start_gravity + plain) / 2
     if added_kg == 0 or boil_minutes <= 0:
@@ -130,29 +145,44 @@ def boil_minutes_planned(addition: Addition, boil_minutes: float) -> float | Non
     return fixed[addition.moment]
 
 
+def extract_of(addition: Addition, *, boil_minutes: float) -> Extract:
+    """The extract an addition brings with so much boil; none for what brings none."""
+    weight_kg, share = addition.weight_g / 1000, addition.extract or 0.0
+    brings = addition.extract is not None
+    return Extract(
+        mass_kg=weight_kg * share,
+        swell_l=dissolved_volume_l(weight_kg, min(share, 1.0)) if brings else 0.0,
+        boil_minutes=boil_minutes,
+    )
+
+
 def sugars_in_boil(schedule: Schedule) -> tuple[Extract, ...]:
-    """What the additions bring to the kettle."""
+    """What the additions bring to the kettle, sugar and malt extract alike."""
     return tuple(
-        Extract(
-            mass_kg=addition.weight_g / 1000 * addition.extract,
+        extract_of(
+            addition,
             boil_minutes=boil_minutes_planned(addition, schedule.boil_minutes) or 0.0,
         )
         for addition in schedule.additions
-        if addition.extract is not None and _sweetens(addition)
+        if addition.extract is not None and addition.moment is not Moment.DAY
     )
 
 
-def sugar_kg(additions: Sequence[Addition]) -> float:
-    """Extract that additions to the kettle bring, in kg."""
+def _into_the_fermenter(schedule: Schedule) -> tuple[Extract, ...]:
+    return tuple(
+        extract_of(addition, boil_minutes=0.0)
+        for addition in schedule.additions
+        if addition.extract is not None and addition.moment is Moment.DAY
+    )
+
+
+def _sugar_kg(schedule: Schedule, *, in_kettle: bool) -> float:
+    """Plain sugar alone, which ferments right out."""
     return sum(
-        addition.weight_g / 1000 * addition.extract
-        for addition in additions
-        if addition.extract is not None and _sweetens(addition)
+        addition.weight_g / 1000 * (addition.extract or 0.0)
+        for addition in schedule.additions
+        if addition.kind is AdditionKind.SUGAR and (addition.moment is not Moment.DAY) is in_kettle
     )
-
-
-def _sweetens(addition: Addition) -> bool:
-    return addition.extract is not None and addition.moment is not Moment.DAY
 
 
 def potential_extract_kg(schedule: Schedule) -> float:
@@ -168,10 +198,11 @@ def mash_extract_kg(schedule: Schedule) -> float:
 def brewhouse_share(schedule: Schedule, *, volume_l: float, gravity: float) -> float:
     """Share of the grist's extract that a fermenter of this volume and gravity holds.
 
-    What sugars brought is taken off in the proportion of the plan. Raises
+    What was added in the boil is taken off in the proportion of the plan. Raises
     :class:`~assistant.brewing.errors.OutOfRange` where it comes to more than there was.
     """
     mash_kg = mash_extract_kg(schedule)
-    from_malt = mash_kg / (mash_kg + sugar_kg(schedule.additions))
+    added_kg = sum(extract.mass_kg for extract in sugars_in_boil(schedule))
+    from_malt = mash_kg / max(mash_kg + added_kg, 0.001)
     in_fermenter_kg = max(extract_kg(volume_l, gravity), 0.0)
     return brewhouse_efficiency(from_malt * in_fermenter_kg, potential_extract_kg(schedule))

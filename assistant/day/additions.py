@@ -13,8 +13,8 @@ from assistant.advice.batch import planned_boil, with_extract
 from assistant.advice.bitterness import is_bittering
 from assistant.advice.forecast import end_of
 from assistant.advice.hop_remedies import LateHops, hops_finding
-from assistant.advice.wort_remedies import DRY_EXTRACT_YIELD
-from assistant.advice.worts import boil_minutes_planned
+from assistant.advice.wort_remedies import dry_extract
+from assistant.advice.worts import boil_minutes_planned, extract_of
 from assistant.day.effects import TimerNews, Why
 from assistant.day.outlook import boil_end_s, boil_left_min, boiled_min, prospect
 from assistant.day.state import AdditionState, BoilClock, Fate, Phase, Task, Timer, TimerKind
@@ -108,8 +108,8 @@ def addition_in(turn: Turn, index: int) -> None:
     turn.close_tasks(lambda task: task.index == index)
     turn.end_timers(lambda timer: timer.index == index, TimerNews.DONE)
     if addition.extract is not None:
-        added_kg = addition.extract * entry.weight_g / 1000
-        turn.change(batch=with_extract(state.batch, added_kg, turn.now_s))
+        added = extract_of(replace(addition, weight_g=entry.weight_g), boil_minutes=0.0)
+        turn.change(batch=with_extract(state.batch, added, turn.now_s))
     if abs(late_s) < LATE_S:
         turn.say(f"{name} in.", Why.READBACK)
         return
@@ -170,8 +170,7 @@ def remedy_added(turn: Turn, task: Task) -> None:
             set_fate(turn, index, replace(entry, extra=extra))
             turn.say(f"{item} in.", Why.READBACK)
             return
-    added_kg = grams / 1000 * DRY_EXTRACT_YIELD
-    turn.change(batch=with_extract(turn.state.batch, added_kg, turn.now_s))
+    turn.change(batch=with_extract(turn.state.batch, dry_extract(grams / 1000), turn.now_s))
     turn.say("Extract in.", Why.READBACK)
 
 

@@ -51,10 +51,10 @@ def tell_left_out(turn: Turn, indices: list[int]) -> None:
 
 
 def take_back_in(turn: Turn, *moments: Moment) -> None:
-    """What was cut off with its stage has its time again when the stage is taken up."""
+    """What was cut off with its stage, or still due in it, has its time again with the stage."""
     pairs = zip(turn.state.schedule.additions, turn.state.additions, strict=True)
     for index, (addition, entry) in enumerate(pairs):
-        if entry.cut and addition.moment in moments:
+        if (entry.cut or entry.fate is Fate.DUE) and addition.moment in moments:
             set_fate(turn, index, replace(entry, fate=Fate.PENDING, cut=False))
 
 

@@ -6,7 +6,7 @@ from assistant.advice.batch import Place
 from assistant.advice.bitterness import Dose, hop_factor, is_bittering
 from assistant.advice.forecast import Prospect, make_forecast
 from assistant.advice.timeline import Stage
-from assistant.advice.worts import Extract, boil_minutes_planned
+from assistant.advice.worts import boil_minutes_planned, extract_of
 from assistant.brewing.water import GRAIN_DISPLACES_L_KG, volume_at_20
 from assistant.day.effects import ForecastChanged
 from assistant.day.state import AdditionState, BoilClock, Fate, State
@@ -90,8 +90,8 @@ def prospect(state: State) -> Prospect:
     return Prospect(
         boil_minutes_left=boil_left_min(state),
         extracts_to_come=tuple(
-            Extract(
-                mass_kg=entry.weight_g / 1000 * addition.extract,
+            extract_of(
+                replace(addition, weight_g=entry.weight_g),
                 boil_minutes=boil_minutes_planned(addition, schedule.boil_minutes) or 0.0,
             )
             for addition, entry in zip(schedule.additions, state.additions, strict=True)

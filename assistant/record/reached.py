@@ -6,7 +6,7 @@ from assistant.advice import figures
 from assistant.advice.forecast import make_forecast
 from assistant.advice.timeline import Stage
 from assistant.advice.wort_remedies import ADD_EXTRACT
-from assistant.advice.worts import brewhouse_share, sugar_kg
+from assistant.advice.worts import brewhouse_share
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.fermentation import abv_percent, final_gravity
 from assistant.day.outlook import ORDER, prospect
@@ -100,12 +100,17 @@ def _read_in_fermenter(state: State, *quantities: Quantity) -> bool:
 
 
 def _abv_percent(state: State, original_gravity: float) -> float | None:
-    """Alcohol to expect of a gravity, with the schedule's yeast and the plan's share of sugar."""
+    """Alcohol to expect of a gravity, with the schedule's yeast and the plan's share of sugar.
+
+    Sugar that goes into the fermenter is counted in as planned.
+    """
+    plan = state.plan
+    original_gravity += plan.fermented_gravity - plan.original_gravity
     try:
         finish = final_gravity(
             original_gravity=original_gravity,
             attenuation=state.schedule.yeast.attenuation,
-            sugar_share=sugar_kg(state.schedule.additions) / state.plan.extract_kg,
+            sugar_share=plan.sugar_share,
         )
         return abv_percent(original_gravity, finish)
     except OutOfRange:

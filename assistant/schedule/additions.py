@@ -14,10 +14,13 @@ WORDS = {
     moment.value: moment
     for moment in (Moment.BOIL_START, Moment.FIRST_WORT, Moment.FLAMEOUT, Moment.WHIRLPOOL)
 }
-ONLY_FOR = {
-    "alpha": AdditionKind.HOPS,
-    "form": AdditionKind.HOPS,
-    "extract": AdditionKind.SUGAR,
+EXTRACT = {AdditionKind.SUGAR: 1.0, AdditionKind.MALT_EXTRACT: 0.96}
+"""What brings extract, and the share of it that is extract where none is given: dry."""
+
+ONLY_FOR: dict[str, tuple[AdditionKind, ...]] = {
+    "alpha": (AdditionKind.HOPS,),
+    "form": (AdditionKind.HOPS,),
+    "extract": tuple(EXTRACT),
 }
 WANTED = f"a time before the end of the boil such as 60 min, {', '.join(WORDS)} or day 4"
 
@@ -69,9 +72,9 @@ def check_additions(
 
 def _check_kind(addition: Values, key: str, report: Report) -> None:
     kind = addition.get("kind")
-    for name, owner in ONLY_FOR.items():
-        if kind not in (None, owner) and addition.gives(name):
-            wanted = f"{name} for {owner.value} only"
+    for name, owners in ONLY_FOR.items():
+        if kind is not None and kind not in owners and addition.gives(name):
+            wanted = f"{name} for {' and '.join(owner.value for owner in owners)} only"
             report.add(addition.line_of(name), f"{key}.{name}", f"it with {kind.value}", wanted)
     when = addition.get("at")
     boiled = when is not None and when.moment is not Moment.DAY
@@ -101,7 +104,7 @@ def build_addition(values: Values) -> Addition:
     """The addition of checked values, its defaults filled in."""
     kind, when = values["kind"], values["at"]
     form = values["form"] or HopForm.PELLET
-    extract = 1.0 if values["extract"] is None else values["extract"]
+    extract = EXTRACT.get(kind) if values["extract"] is None else values["extract"]
     return Addition(
         name=values["add"],
         kind=kind,
@@ -111,5 +114,5 @@ def build_addition(values: Values) -> Addition:
         day=when.day,
         alpha=values["alpha"],
         form=form if kind is AdditionKind.HOPS else None,
-        extract=extract if kind is AdditionKind.SUGAR else None,
+        extract=extract,
     )

@@ -32,6 +32,11 @@ class Heater:
     power_w: float
     efficiency: float
 
+    @property
+    def reaches_w(self) -> float:
+        """What reaches the wort at full power, in watts."""
+        return self.power_w * self.efficiency
+
 
 @dataclass(frozen=True, kw_only=True)
 class Kettle:
@@ -81,11 +86,15 @@ class Rest:
 
 
 class AdditionKind(Enum):
-    """What an addition is; only hops bring bitterness and only sugars bring extract."""
+    """What an addition is; only hops bring bitterness, only sugar and malt extract bring extract.
+
+    Sugar ferments right out, malt extract as malt does.
+    """
 
     HOPS = "hops"
     FININGS = "finings"
     SUGAR = "sugar"
+    MALT_EXTRACT = "malt extract"
     NUTRIENT = "nutrient"
     SALT = "salt"
     SPICE = "spice"
@@ -115,7 +124,7 @@ class Addition:
     """Something added to the kettle, or (``Moment.DAY``) to the fermenting beer.
 
     ``alpha`` is the alpha-acid share of hops and ``form`` how they come, both None for the rest;
-    ``extract`` is the share of a sugar that dissolves as extract, None for the rest;
+    ``extract`` is the share of a sugar or malt extract that dissolves, None for the rest;
     ``minutes_before_end`` stands with BEFORE_END only, ``day`` (0 = pitching) with DAY only.
     """
 

@@ -10,7 +10,7 @@ must be there.
 | additions | none | a beer may have no hops |
 | additions: kind | hops | most additions are |
 | additions: form | pellet (hops) | how most hops are sold |
-| additions: extract | 100 % (sugar) | dry sugar dissolves whole |
+| additions: extract | 100 % (sugar), 96 % (malt extract) | both dry |
 | grist: extract | 80 % | a pale base malt, as-is |
 | grist: colour | 5 EBC | a pale base malt |
 | grist: ph | guessed from the colour | of a mash of this malt alone in distilled water |

@@ -21,6 +21,7 @@ from assistant.advice.batch import (
 from assistant.advice.bitterness import Dose
 from assistant.advice.forecast import Prospect, make_forecast
 from assistant.advice.plan import Plan
+from assistant.advice.wort_remedies import dry_extract
 from assistant.schedule import Schedule
 
 
@@ -124,7 +125,7 @@ def test_sugar_raises_the_gravity_by_what_its_extract_weighs(
 ) -> None:
     # A kilogram of sucrose in 10 L: 386 point litres to the kilogram, 38.6 points.
     assert believed_gravity(1.0, 10.0) == pytest.approx(1.0386, abs=0.0003)
-    batch = with_extract(fresh_batch(amber, amber_plan, 0), 0.5, 0)
+    batch = with_extract(fresh_batch(amber, amber_plan, 0), dry_extract(0.5 / 0.96), 0)
     assert batch.gravity is None
 
 

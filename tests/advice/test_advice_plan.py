@@ -6,13 +6,15 @@ from dataclasses import fields, replace
 import pytest
 from conftest import SAMPLES
 
+from assistant.advice.fit import most_mash_l
 from assistant.advice.plan import Plan, make_plan
-from assistant.advice.timeline import Stage, chill_target_c
+from assistant.advice.timeline import Stage, chill_target_c, cooling_minutes
 from assistant.brewing.errors import NeverReaches
+from assistant.brewing.gravity import plato_from_gravity
 from assistant.plan_page import plan_json
 from assistant.schedule import Schedule, load
 from assistant.schedule.load import load_text
-from assistant.schedule.model import Addition, AdditionKind, Glass, Moment, YeastForm
+from assistant.schedule.model import Addition, AdditionKind, ChillMethod, Glass, Moment, YeastForm
 
 ONE_MALT = """
 beer: Plain
@@ -117,7 +119,7 @@ def kettle_of(plain: Schedule, **card: float) -> Schedule:
     ("card", "warning", "fits"),
     [
         ({"holds_l": 30.0}, "The mash does not fit: 31.4 litres of 30 litres.", False),
-        ({"holds_l": 33.5}, "The mash nearly fills the kettle: 31.4 litres of 33.5 litres.", True),
+        ({"holds_l": 34.6}, "The mash nearly fills the kettle: 31.4 litres of 34.6 litres.", True),
         ({"holds_l": 27.0}, "The boil does not fit: 25.5 litres hot", False),
         ({"tap_water_c": 18.0}, "Tap water of 18 degrees hardly chills to 19 degrees.", True),
         (
@@ -199,7 +201,7 @@ def test_more_bitterness_than_wort_can_hold_is_doubted(plain: Schedule) -> None:
     assert f"{plan.ibu:.0f} IBU is more than wort can hold" in " ".join(plan.warnings)
 
 
-def test_sugar_in_the_boil_takes_the_place_of_water(plain: Schedule) -> None:
+def sweetened(plain: Schedule, **fields: object) -> Schedule:
     sugar = Addition(
         name="sugar",
         kind=AdditionKind.SUGAR,
@@ -208,7 +210,97 @@ def test_sugar_in_the_boil_takes_the_place_of_water(plain: Schedule) -> None:
         minutes_before_end=10.0,
         extract=1.0,
     )
-    without, sweet = make_plan(plain), make_plan(replace(plain, additions=(sugar,)))
+    return replace(plain, additions=(*plain.additions, replace(sugar, **fields)))  # type: ignore[arg-type]
+
+
+def test_sugar_in_the_boil_takes_the_place_of_water(plain: Schedule) -> None:
+    without, sweet = make_plan(plain), make_plan(sweetened(plain))
     # A kilogram of sucrose swells the wort by 0.616 L (sucrose tables, 5 to 20 °P).
     assert without.preboil_volume_l - sweet.preboil_volume_l == pytest.approx(0.616, abs=0.005)
     assert sweet.fermenter_volume_l == without.fermenter_volume_l
+
+
+def test_a_syrup_brings_its_water_too(plain: Schedule) -> None:
+    dry, syrup = (
+        make_plan(sweetened(plain, weight_g=weight_g, extract=extract))
+        for weight_g, extract in ((2400.0, 1.0), (3000.0, 0.8))
+    )
+    # The same 2.4 kg of extract, and 0.6 kg of water less to boil.
+    assert dry.preboil_volume_l - syrup.preboil_volume_l == pytest.approx(0.60, abs=0.005)
+    assert syrup.original_gravity == pytest.approx(dry.original_gravity, abs=1e-6)
+
+
+def test_malt_extract_ferments_as_malt_does_and_sugar_right_out(plain: Schedule) -> None:
+    sugar = make_plan(sweetened(plain))
+    malt = make_plan(sweetened(plain, kind=AdditionKind.MALT_EXTRACT))
+    assert malt.original_gravity == pytest.approx(sugar.original_gravity)
+    assert malt.final_gravity > sugar.final_gravity + 0.003
+    attenuated = 1 - plato_from_gravity(malt.final_gravity) / plato_from_gravity(
+        malt.original_gravity
+    )
+    assert attenuated == pytest.approx(plain.yeast.attenuation, abs=1e-4)
+
+
+def test_sugar_in_the_fermenter_makes_alcohol_but_no_original_gravity(plain: Schedule) -> None:
+    later = sweetened(plain, moment=Moment.DAY, minutes_before_end=None, day=3)
+    without, plan, boiled = make_plan(plain), make_plan(later), make_plan(sweetened(plain))
+    assert plan.original_gravity == without.original_gravity
+    # A kilogram makes what it would have made in the boil, and what the trub would have kept, but
+    # it thins the 19.5 L by its 0.616.
+    gained = (boiled.abv_percent - without.abv_percent) * 20.5 / 19.5
+    thinned = (without.abv_percent + gained) * 19.5 / 20.116
+    assert plan.abv_percent == pytest.approx(thinned, rel=0.005)
+
+
+def test_wort_and_top_up_meet_at_the_temperature_wanted(plain: Schedule) -> None:
+    topped = replace(plain, chill=replace(plain.chill, top_up_l=4.0))
+    kettle_c = chill_target_c(topped)
+    moved_l = plain.volume_l - 4.0
+    # 4 litres out of a refrigerator at 4 °C.
+    assert (moved_l * kettle_c + 4.0 * 4.0) / plain.volume_l == pytest.approx(plain.chill.to_c)
+
+
+@pytest.mark.parametrize(
+    ("chill", "tap_c", "warning"),
+    [
+        ({"top_up_l": 8.0}, 18.0, ""),
+        (
+            {"top_up_l": 4.0, "method": ChillMethod.TOP_UP},
+            24.0,
+            "Tap water of 24 degrees hardly chills to 23 degrees. Plan on ice.",
+        ),
+        (
+            {"to_c": 4.0, "method": ChillMethod.ICE_BATH},
+            12.0,
+            "An ice bath hardly chills to 4 degrees. Allow for hours in a cold place.",
+        ),
+        ({"method": ChillMethod.ICE_BATH}, 24.0, ""),
+    ],
+    ids=["a coil helped by top-up", "a bath of tap water", "colder than ice", "ice"],
+)
+def test_cooling_water_too_warm_for_its_work_is_warned_of(
+    plain: Schedule, chill: dict[str, object], tap_c: float, warning: str
+) -> None:
+    schedule = replace(
+        plain,
+        chill=replace(plain.chill, **chill),  # type: ignore[arg-type]
+        kettle=replace(plain.kettle, tap_water_c=tap_c),
+    )
+    assert " ".join(make_plan(schedule).warnings) == warning
+
+
+def test_a_small_pot_in_an_ice_bath_cools_by_its_wall(plain: Schedule) -> None:
+    # Twice the size has four times the wall and eight times the wort: it takes twice as long.
+    small, large = (
+        cooling_minutes(
+            plain.kettle, ChillMethod.ICE_BATH, capacity_j_k=capacity_j_k, from_c=90.0, to_c=20.0
+        )
+        for capacity_j_k in (20e3, 160e3)
+    )
+    assert large == pytest.approx(2 * small)
+
+
+def test_a_mash_is_left_three_centimetres_to_be_stirred_in() -> None:
+    # A pot as high as it is wide: 35 L are 35.4 cm, 11 L 24.1 cm.
+    assert most_mash_l(35.0) / 35.0 == pytest.approx(1 - 3 / 35.4, abs=0.001)
+    assert most_mash_l(11.0) / 11.0 == pytest.approx(1 - 3 / 24.1, abs=0.001)

@@ -157,4 +157,4 @@ def test_wort_past_any_table_is_refused_in_words(tmp_path: Path) -> None:
     )
     done = kettleside("plan", str(syrup))
     assert done.returncode == 2
-    assert "extract in a litre of wort" in done.stderr
+    assert "gravity of the wort, about" in done.stderr

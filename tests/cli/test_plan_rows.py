@@ -1,5 +1,6 @@
 """The rows of the plan a person reads."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -8,7 +9,7 @@ from conftest import SAMPLES
 from assistant.advice.plan import make_plan
 from assistant.plan_rows import plan_rows
 from assistant.schedule import Schedule, load
-from assistant.schedule.model import Units, Water, YeastForm
+from assistant.schedule.model import AdditionKind, Units, Water, YeastForm
 
 DISTILLED = Water(
     calcium_mg_l=0.0,
@@ -47,9 +48,9 @@ def sample(name: str) -> Schedule:
             "mash",
             "5.7 litres to a kilo of grain; loses about 4.5 degrees an hour, lid on",
         ),
-        ("breakwater-amber", "chill", "coil, 13 minutes, about 90 litres through the coil"),
+        ("breakwater-amber", "chill", "coil, 15 minutes in all, about 90 litres through the coil"),
         ("breakwater-amber", "energy", "about 5.9 kWh"),
-        ("galley-bitter", "chill", "ice bath, 10 minutes, about 5 kilos of ice"),
+        ("galley-bitter", "chill", "ice bath, 23 minutes in all, about 5 kilos of ice"),
         (
             "harbour-light-stout",
             "gravity",
@@ -76,8 +77,41 @@ def test_bottles_that_would_burst_get_a_reason_instead_of_sugar(amber: Schedule)
     assert amber.package is not None
     fizzy = replace(amber, package=replace(amber.package, carbonation_vol=3.6))
     assert rows(fizzy)["package"] == (
-        "bottles, 3.6 volumes: no sugar is given, it is more than they are good for"
+        "bottles, 3.6 volumes: no sugar is given, ordinary glass is good for 3.0"
     )
+
+
+def test_what_the_sums_do_not_hold_for_is_said_in_its_row(amber: Schedule) -> None:
+    bitter = tuple(replace(addition, weight_g=900.0) for addition in amber.additions[:1])
+    told = rows(replace(amber, additions=bitter))["bitterness"]
+    assert re.fullmatch(r"\d+ IBU on paper, nearer 100 in the glass", told)
+    empty = tuple(replace(malt, extract=0.0) for malt in amber.grist)
+    sugar = replace(
+        amber.additions[0], kind=AdditionKind.SUGAR, alpha=None, extract=1.0, weight_g=2000.0
+    )
+    told = rows(replace(amber, grist=empty, additions=(sugar,)))["grain"]
+    assert told.startswith("past what the sums hold for: potential extract 0 kg is outside")
+
+
+def test_a_water_past_the_sums_is_no_traceback(amber: Schedule) -> None:
+    salty = replace(DISTILLED, gypsum_g=100.0, calcium_mg_l=99_999.0)
+    known = list(plan_rows(replace(amber, water=salty), make_plan(amber)))
+    assert known[-1][1].startswith("This water is past what the sums hold for:")
+
+
+def test_a_beer_without_hops_has_no_bitterness(amber: Schedule) -> None:
+    assert rows(replace(amber, additions=()))["bitterness"] == "none"
+
+
+def test_black_is_black(amber: Schedule) -> None:
+    dark = tuple(replace(malt, colour_ebc=1200.0) for malt in amber.grist)
+    assert rows(replace(amber, grist=dark))["colour"] == "black, over 98 EBC (50 SRM)"
+
+
+def test_dry_yeast_is_weighed_in_grams_and_needs_little_oxygen(amber: Schedule) -> None:
+    told = rows(replace(amber, units=Units.US))
+    assert told["yeast"] == "ale yeast: 185 billion cells, 15 grams dry"
+    assert told["oxygen"].endswith("at most; dry yeast needs little")
 
 
 def test_no_package_no_row(amber: Schedule) -> None:
@@ -103,8 +137,6 @@ def test_a_known_water_has_its_say_at_the_end(amber: Schedule) -> None:
     "name", ["breakwater-amber", "galley-bitter", "harbour-light-stout", "saltgrass-pale"]
 )
 def test_no_figure_is_longer_than_a_brewer_says_it(name: str, units: Units) -> None:
-    import re
-
     for row, text in rows(replace(sample(name), units=units)).items():
         for figure in re.findall(r"\d+\.\d+", text):
             decimals = len(figure.partition(".")[2])

@@ -322,6 +322,7 @@ def test_a_beer_drier_than_the_sums_hold_for_leaves_the_alcohol_open(day: Brewed
         yeast=replace(day.schedule.yeast, attenuation=1.1),
     )
     batch = replace(day.state.batch, extract_kg=6.0)
-    state = replace(day.state, schedule=schedule, batch=batch)
+    plan = replace(day.state.plan, sugar_share=0.9)
+    state = replace(day.state, schedule=schedule, plan=plan, batch=batch)
     rows = {row[0]: row for row in under(page(replace(day, state=state)), "Planned and reached")}
     assert rows["Alcohol by volume"][2] == "-"

@@ -72,8 +72,8 @@ CONTRADICTIONS = [
             ("finings", "alpha: 5 %", "hops"),
             ("salt", "form: whole", "hops"),
             ("sugar", "form: pellet", "hops"),
-            ("hops", "extract: 80 %", "sugar"),
-            ("nutrient", "extract: 80 %", "sugar"),
+            ("hops", "extract: 80 %", "sugar and malt extract"),
+            ("nutrient", "extract: 80 %", "sugar and malt extract"),
         ]
     ),
     pytest.param(

@@ -251,7 +251,8 @@ BAD_VALUES = [
         hops("kind: hop, alpha: 7 %, at: 60 min"),
         "additions 1.kind",
         "hop",
-        "one of hops, finings, sugar, nutrient, salt, spice, other (did you mean hops?)",
+        "one of hops, finings, sugar, malt extract, nutrient, salt, spice, other "
+        "(did you mean hops?)",
     ),
     (
         "additions",
