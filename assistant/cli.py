@@ -159,12 +159,19 @@ def _load(path: Path, units: str | None) -> "Schedule":
 
 
 def _plan(schedule: "Schedule", path: Path) -> "Plan":
+    from assistant.advice import figures
     from assistant.advice.plan import make_plan
     from assistant.brewing.errors import NeverReaches, OutOfRange
 
     try:
         return make_plan(schedule)
-    except (NeverReaches, OutOfRange) as error:
+    except NeverReaches as error:
+        wanted, limit = (
+            figures.temperature(value_c, schedule.units)
+            for value_c in (error.wanted_c, error.limit_c)
+        )
+        _fail(f"{path}: the heater never brings it to {wanted}: it would stop at {limit}")
+    except OutOfRange as error:
         _fail(f"{path}: this can't be brewed as written: {error}")
 
 

@@ -85,7 +85,17 @@ def test_a_file_that_is_not_there_is_named(command: str) -> None:
     assert len(done.stderr.splitlines()) == 1
 
 
-def test_a_beer_the_kettle_cannot_boil_is_refused_in_words(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("units", "words"),
+    [
+        # 500 W at 90 % against 20 W/K in a room of 20 °C: 42.5 °C.
+        ("metric", "the heater never brings it to 67 degrees: it would stop at 42.5 degrees"),
+        ("us", "the heater never brings it to 153 degrees: it would stop at 108 degrees"),
+    ],
+)
+def test_a_beer_the_kettle_cannot_boil_is_refused_in_words(
+    tmp_path: Path, units: str, words: str
+) -> None:
     weak = tmp_path / "weak.yaml"
     weak.write_text(
         AMBER.read_text().replace(
@@ -93,9 +103,9 @@ def test_a_beer_the_kettle_cannot_boil_is_refused_in_words(tmp_path: Path) -> No
             "kettle: {holds: 35 L, heater: {power: 500 W}, heat_loss: 20 W/K}",
         )
     )
-    done = kettleside("plan", str(weak))
+    done = kettleside("plan", str(weak), "--units", units)
     assert done.returncode == 2
-    assert done.stderr.startswith(f"{weak}: this can't be brewed as written:")
+    assert done.stderr == f"{weak}: {words}\n"
 
 
 def test_a_time_of_day_that_is_none_is_refused() -> None:
