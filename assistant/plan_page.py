@@ -13,8 +13,9 @@ from rich.text import Text
 from assistant.advice import figures
 from assistant.advice.plan import Plan
 from assistant.advice.timeline import Stage, rest_starts_min
+from assistant.brewing.rests import RESTS, mash_rest
 from assistant.plan_rows import plan_rows
-from assistant.schedule.model import Addition, Moment, Schedule
+from assistant.schedule.model import Addition, Moment, Rest, Schedule
 
 STAGE_TITLES = {
     Stage.GATHER: "gather and weigh",
@@ -104,12 +105,16 @@ def _moments(schedule: Schedule, plan: Plan) -> Iterator[tuple[float, str, str]]
     rest_min = rest_starts_min(schedule, plan.strike_volume_l)
     for rest, at_min in zip(schedule.mash, rest_min, strict=True):
         at = figures.temperature(rest.temperature_c, schedule.units)
-        what = f"   {rest.name}, {at}"
+        what = f"   {rest.name}, {at}: {_effect(rest)}"
         yield mash_min + at_min + 0.001, what, figures.duration(rest.minutes * 60)
     for addition in schedule.additions:
         if addition.moment is not Moment.DAY:
             weight = figures.weight(addition.weight_g, schedule.units)
             yield _addition_min(addition, plan) + 0.002, f"   {addition.name}", weight
+
+
+def _effect(rest: Rest) -> str:
+    return mash_rest(max(rest.temperature_c, RESTS[0].low_c)).effect
 
 
 def _addition_min(addition: Addition, plan: Plan) -> float:

@@ -27,6 +27,7 @@ from assistant.brewing import (
     minerals,
     oxygen,
     refractometer,
+    rests,
     water,
     yeast,
 )
@@ -255,6 +256,7 @@ SUMS: list[tuple[Callable[..., float], dict[str, float]]] = [
 ]
 
 OTHER_SUMS = {
+    rests.mash_rest,
     balance.after_extract,
     balance.after_water,
     balance.blended,
