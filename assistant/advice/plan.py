@@ -17,7 +17,7 @@ from assistant.advice.timeline import (
     Stage,
     timeline,
 )
-from assistant.advice.worts import boil_minutes_planned, worts
+from assistant.advice.worts import Worts, boil_minutes_planned, worts
 from assistant.brewing.colour import beer_colour_ebc
 from assistant.brewing.fermentation import abv_percent, final_gravity
 from assistant.brewing.gravity import plato_from_gravity
@@ -96,6 +96,54 @@ class Plan:
         return next(planned.minutes for planned in self.stages if planned.stage == stage.value)
 
 
+@dataclass(frozen=True, kw_only=True)
+class _Hot:
+    """The kettle while it is hot: temperatures in °C and the room its content takes, in litres."""
+
+    strike_c: float
+    boiling_c: float
+    mash_l: float
+    preboil_l: float
+    after_boil: AfterBoil
+
+
+def _hot(schedule: Schedule, wort: Worts) -> _Hot:
+    kettle, grain_kg = schedule.kettle, schedule.grain_kg
+    boiling_c = boiling_point_c(kettle.altitude_m)
+    hottest_c = max(rest.temperature_c for rest in schedule.mash)
+    return _Hot(
+        strike_c=strike_temperature_c(
+            mash_c=schedule.mash[0].temperature_c,
+            grain_c=kettle.room_c,
+            grain_kg=grain_kg,
+            water_l=wort.strike_l,
+            kettle_j_k=kettle.heat_capacity_j_k,
+        ),
+        boiling_c=boiling_c,
+        mash_l=mash_volume_l(wort.strike_l, grain_kg, hottest_c),
+        preboil_l=volume_hot(wort.preboil_l, boiling_c),
+        after_boil=planned_after_boil(
+            schedule,
+            boiling_c=boiling_c,
+            capacity_j_k=wort_heat_capacity_j_k(
+                wort.postboil_l, wort.postboil_gravity, kettle.heat_capacity_j_k
+            ),
+        ),
+    )
+
+
+def _stages(schedule: Schedule, wort: Worts, hot: _Hot) -> tuple[PlannedStage, ...]:
+    return timeline(
+        schedule,
+        strike_volume_l=wort.strike_l,
+        strike_temperature_c=hot.strike_c,
+        preboil_volume_l=wort.preboil_l,
+        preboil_gravity=wort.preboil_gravity,
+        whirlpool_minutes=sum(leg.minutes for leg in hot.after_boil.legs[:-1]),
+        chill_minutes=hot.after_boil.legs[-1].minutes,
+    )
+
+
 def make_plan(schedule: Schedule) -> Plan:
     """The plan of a checked schedule.
 
@@ -103,41 +151,15 @@ def make_plan(schedule: Schedule) -> Plan:
     sums hold for, and :class:`~assistant.brewing.errors.NeverReaches` where the heater is too weak
     to boil the wort.
     """
-    kettle, yeast = schedule.kettle, schedule.yeast
-    wort = worts(schedule)
-    strike_c = strike_temperature_c(
-        mash_c=schedule.mash[0].temperature_c,
-        grain_c=kettle.room_c,
-        grain_kg=schedule.grain_kg,
-        water_l=wort.strike_l,
-        kettle_j_k=kettle.heat_capacity_j_k,
-    )
-    boiling_c = boiling_point_c(kettle.altitude_m)
-    hottest_c = max(rest.temperature_c for rest in schedule.mash)
-    mash_l = mash_volume_l(wort.strike_l, schedule.grain_kg, hottest_c)
-    preboil_hot_l = volume_hot(wort.preboil_l, boiling_c)
-    after_boil = planned_after_boil(
-        schedule,
-        boiling_c=boiling_c,
-        capacity_j_k=wort_heat_capacity_j_k(
-            wort.postboil_l, wort.postboil_gravity, kettle.heat_capacity_j_k
-        ),
-    )
-    stages = timeline(
-        schedule,
-        strike_volume_l=wort.strike_l,
-        strike_temperature_c=strike_c,
-        preboil_volume_l=wort.preboil_l,
-        preboil_gravity=wort.preboil_gravity,
-        whirlpool_minutes=sum(leg.minutes for leg in after_boil.legs[:-1]),
-        chill_minutes=after_boil.legs[-1].minutes,
-    )
+    yeast, wort = schedule.yeast, worts(schedule)
+    hot = _hot(schedule, wort)
+    stages = _stages(schedule, wort, hot)
     additions = plan_additions(
         schedule,
         boil_gravity=wort.boil_gravity,
         postboil_volume_l=wort.postboil_l,
-        boiling_c=boiling_c,
-        after_boil=after_boil,
+        boiling_c=hot.boiling_c,
+        after_boil=hot.after_boil,
     )
     ibu = sum(addition.ibu for addition in additions)
     finish = final_gravity(
@@ -155,10 +177,10 @@ def make_plan(schedule: Schedule) -> Plan:
     return Plan(
         total_water_l=wort.strike_l + schedule.chill.top_up_l,
         strike_volume_l=wort.strike_l,
-        strike_temperature_c=strike_c,
+        strike_temperature_c=hot.strike_c,
         strike_heat_minutes=strike_minutes - HANDWORK_MINUTES[Stage.STRIKE],
-        mash_volume_l=mash_l,
-        fits_kettle=fits(schedule, mash_l=mash_l, preboil_hot_l=preboil_hot_l),
+        mash_volume_l=hot.mash_l,
+        fits_kettle=fits(schedule, mash_l=hot.mash_l, preboil_hot_l=hot.preboil_l),
         preboil_volume_l=wort.preboil_l,
         preboil_gravity=wort.preboil_gravity,
         boil_minutes=schedule.boil_minutes,
@@ -178,20 +200,20 @@ def make_plan(schedule: Schedule) -> Plan:
         oxygen_ppm=oxygen_ppm(lager=yeast.rate_million_ml_p >= LAGER_RATE_MILLION_ML_P),
         priming_sugar_g=priming,
         keg_pressure_kpa=keg,
-        boiling_point_c=boiling_c,
+        boiling_point_c=hot.boiling_c,
         stages=stages,
         additions=additions,
         fermented_gravity=wort.fermented_gravity,
         sugar_share=wort.sugar_share,
         postboil_gravity=wort.postboil_gravity,
         boil_gravity=wort.boil_gravity,
-        after_boil=after_boil,
+        after_boil=hot.after_boil,
         warnings=warnings(
             schedule,
-            strike_c=strike_c,
-            boiling_c=boiling_c,
-            mash_l=mash_l,
-            preboil_hot_l=preboil_hot_l,
+            strike_c=hot.strike_c,
+            boiling_c=hot.boiling_c,
+            mash_l=hot.mash_l,
+            preboil_hot_l=hot.preboil_l,
             ibu=ibu,
         ),
     )
