@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 
 from assistant.advice import figures
+from assistant.advice.fit import is_old
 from assistant.advice.mash_water import mash_water
 from assistant.advice.packaging import KEG_SERVING_C
 from assistant.advice.plan import Plan
@@ -122,8 +123,12 @@ def _gravity(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
         f"{figures.gravity(plan.original_gravity)} to {figures.gravity(plan.final_gravity)}, "
         f"{plan.abv_percent:.1f} % alcohol"
     )
-    other = f"{abv_percent_hall(plan.original_gravity, plan.final_gravity):.1f}"
-    return text if other == f"{plan.abv_percent:.1f}" else f"{text} ({other} % by Hall's equation)"
+    other = f"{abv_percent_hall(plan.fermented_gravity, plan.final_gravity):.1f}"
+    if other != f"{plan.abv_percent:.1f}":
+        text += f" ({other} % by Hall's equation)"
+    if plan.fermented_gravity - plan.original_gravity >= 0.0005:
+        text += f"; as from {figures.gravity(plan.fermented_gravity)} with the sugar added later"
+    return text
 
 
 def _bitterness(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
@@ -142,7 +147,8 @@ def _bitterness(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
 def _colour(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
     if plan.colour_ebc > BLACK_EBC:
         return f"black, over {BLACK_EBC:.0f} EBC ({srm_from_ebc(BLACK_EBC):.0f} SRM)"
-    return f"{plan.colour_ebc:.0f} EBC ({srm_from_ebc(plan.colour_ebc):.0f} SRM)"
+    ebc, srm = f"{plan.colour_ebc:.0f} EBC", f"{srm_from_ebc(plan.colour_ebc):.0f} SRM"
+    return f"{srm} ({ebc})" if schedule.units is Units.US else f"{ebc} ({srm})"
 
 
 def _yeast(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
@@ -150,6 +156,9 @@ def _yeast(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
     text = f"{yeast.name}: {figures.cells(plan.yeast_cells_billion)}"
     if plan.yeast_dry_g is not None:
         text += f", {figures.weight(plan.yeast_dry_g, Units.METRIC)} dry"
+    if is_old(yeast):
+        days = figures.counted(figures.number(yeast.age_days or 0.0, 0), "day")
+        return f"{text}, which yeast {days} old may not have"
     if needed.liquid_packs is not None:
         text += f", {figures.packs(needed.liquid_packs)}{_aged(yeast.age_days)}"
     if needed.slurry_ml is not None:
@@ -161,6 +170,8 @@ def _yeast(schedule: Schedule, plan: Plan, needed: Supplies) -> str:
 def _aged(age_days: float | None) -> str:
     if age_days is None:
         return " if fresh"
+    if age_days < 1:
+        return ", fresh"
     return f" {figures.counted(figures.number(age_days, 0), 'day')} old"
 
 
@@ -186,7 +197,7 @@ def _package(schedule: Schedule, plan: Plan, needed: Supplies) -> str | None:
     package, units = schedule.package, schedule.units
     if package is None:
         return None
-    carbonation = f"{package.carbonation_vol:.1f} volumes"
+    carbonation = f"{_to_a_tenth_at_least(package.carbonation_vol)} volumes"
     if package.into is Vessel.KEG:
         pressure = figures.pressure(plan.keg_pressure_kpa or 0.0, units)
         return f"keg, {carbonation}: {pressure} at {_degrees(KEG_SERVING_C, units)}"
@@ -196,6 +207,8 @@ def _package(schedule: Schedule, plan: Plan, needed: Supplies) -> str | None:
             f"bottles, {carbonation}: no sugar is given, {package.glass.value} glass is good for "
             f"{limit:.1f}"
         )
+    if plan.priming_sugar_g == 0:
+        return f"bottles, {carbonation}: no sugar, the beer holds as much already"
     sugar = figures.weight(plan.priming_sugar_g, units)
     whole = figures.volume(plan.fermenter_volume_l, units)
     return f"bottles, {carbonation}: {sugar} of {package.sugar.value} for {whole}"
@@ -224,6 +237,11 @@ def _thickness(litres_kg: float, units: Units) -> str:
         quarts = convert(litres_kg, "L/kg", "qt/lb")
         return f"{figures.number(quarts, 1)} quarts to a pound of grain"
     return f"{figures.number(litres_kg, 1)} litres to a kilo of grain"
+
+
+def _to_a_tenth_at_least(value: float) -> str:
+    text = figures.number(value, 2)
+    return text if "." in text else f"{text}.0"
 
 
 def _percent(share: float) -> str:

@@ -48,6 +48,7 @@ class Action:
     kg: float | None = None
     item: str | None = None
     grams: float | None = None
+    millilitres: float | None = None
     cells_billion: float | None = None
 
 

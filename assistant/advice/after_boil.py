@@ -138,10 +138,10 @@ class AfterBoil:
 
 
 def still_minutes(schedule: Schedule) -> float:
-    """Minutes the wort stands from the start of the whirlpool: what is stirred also steeps."""
+    """Minutes the wort stands from the start of the whirlpool: stirred, or steeped, and settled."""
     whirlpool = schedule.whirlpool
-    stirred_min = max(HANDWORK_MINUTES[Stage.WHIRLPOOL], whirlpool.steep_minutes)
-    return stirred_min + whirlpool.settle_minutes
+    turned_min = whirlpool.steep_minutes or HANDWORK_MINUTES[Stage.WHIRLPOOL]
+    return turned_min + whirlpool.settle_minutes
 
 
 def planned_after_boil(schedule: Schedule, *, boiling_c: float, capacity_j_k: float) -> AfterBoil:

@@ -23,6 +23,10 @@ SAME_SAMPLE_S = 900.0
 """A volume and a gravity read within a quarter of an hour are taken to be of the same wort."""
 
 
+LEAST_L = 0.1
+"""Less wort than this is not reckoned with."""
+
+
 class Place(Enum):
     """Where the liquid is."""
 
@@ -259,8 +263,8 @@ def outcome(
             original_gravity=believed_gravity(whole_kg, end_l),
         )
     boiled_off_l = schedule.kettle.boil_off_l_h * boil_minutes_left / 60
-    postboil_l = max(volume_l + swell_l - boiled_off_l, 1.0)
-    moved_l = max(postboil_l - schedule.kettle.left_behind_l, 0.5)
+    postboil_l = max(volume_l + swell_l - boiled_off_l, LEAST_L)
+    moved_l = max(postboil_l - schedule.kettle.left_behind_l, LEAST_L)
     end_l = moved_l + top_up_l
     boil_min = boiled_s(batch, at_s) / 60 + boil_minutes_left
     added = [replace(part, boil_minutes=boil_min - s / 60) for part, s in batch.sweetened]

@@ -90,6 +90,8 @@ def small_volume(volume_ml: float, units: Units) -> str:
     if units is Units.US:
         ounces = convert(volume_ml, "mL", "fluid_ounce")
         return counted(number(ounces, 0 if ounces >= 10 else 1), "fluid ounce")
+    if volume_ml >= 995:
+        return counted(number(volume_ml / 1000, 1), "litre")
     if volume_ml >= 100:
         return counted(number(round(volume_ml, -1), 0), "millilitre")
     return counted(number(volume_ml, 0 if volume_ml >= 10 else 1), "millilitre")

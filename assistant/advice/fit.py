@@ -136,10 +136,15 @@ def bottle_warnings(package: Package) -> list[str]:
     return []
 
 
+def is_old(yeast: Yeast) -> bool:
+    """Whether yeast has been kept so long that its living cells are anybody's guess."""
+    old = OLD_DAYS.get(yeast.form)
+    return old is not None and yeast.age_days is not None and yeast.age_days > old
+
+
 def yeast_warnings(yeast: Yeast) -> list[str]:
     """Yeast so old that a sum over its living cells says little."""
-    old = OLD_DAYS.get(yeast.form)
-    if old is None or yeast.age_days is None or yeast.age_days <= old:
+    if not is_old(yeast):
         return []
-    days = figures.counted(figures.number(yeast.age_days, 0), "day")
+    days = figures.counted(figures.number(yeast.age_days or 0.0, 0), "day")
     return [f"{figures.sentence(yeast.form.value)} yeast {days} old: grow a starter, or buy fresh."]

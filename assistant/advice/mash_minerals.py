@@ -4,29 +4,58 @@ from dataclasses import dataclass
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do, Finding, Option
-from assistant.advice.mash_water import acid_for_reading_ml, acid_for_reading_sentence
+from assistant.advice.mash_water import (
+    WAIT_MINUTES,
+    acid_for_reading_ml,
+    mash_water,
+    soda_for_reading_g,
+)
 from assistant.brewing.minerals import lactic_acid_g
-from assistant.schedule.model import Schedule, Units
+from assistant.schedule.model import Schedule
 
 LACTIC_ACID = "lactic acid"
-SALTS = ("gypsum", "calcium chloride", "Epsom salt", "baking soda")
+BAKING_SODA = "baking soda"
+SALTS = ("gypsum", "calcium chloride", "Epsom salt", BAKING_SODA)
 MINERALS = (*SALTS, LACTIC_ACID)
 """What a mineral is called; salts are weighed in grams everywhere, acid is measured in mL."""
+
+LEAST_G = 0.05
+"""Less than this no scale in a brewery shows; it is left out."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Mineral:
-    """One salt or acid for the strike water; ``words`` is how much of it, as it is spoken."""
+    """One salt or acid to stir in; ``millilitres`` stands for the acid."""
 
     item: str
     grams: float
-    words: str
+    millilitres: float | None = None
+
+    @property
+    def action(self) -> Action:
+        """The task of stirring it in."""
+        millilitres = None if self.millilitres is None else round(self.millilitres, 1)
+        return Action(
+            do=Do.ADD, item=self.item, grams=round(self.grams, 1), millilitres=millilitres
+        )
 
 
-def strike_minerals(schedule: Schedule) -> tuple[Mineral, ...]:
-    """What the schedule has stirred into the strike water; nothing where the water is unknown."""
-    water = schedule.water
-    if water is None:
+def amount_of(action: Action) -> str:
+    """``4 grams of gypsum``, ``3.5 millilitres of lactic acid``: a mineral as it is spoken."""
+    if action.millilitres is not None:
+        amount = figures.counted(figures.number(action.millilitres, 1), "millilitre")
+    else:
+        amount = figures.counted(figures.number(action.grams or 0.0, 1), "gram")
+    return f"{amount} of {action.item}"
+
+
+def strike_minerals(schedule: Schedule, strike_volume_l: float) -> tuple[Mineral, ...]:
+    """What the schedule has stirred into the strike water; nothing where the water is unknown.
+
+    Its acid is left out where the mash would turn too sour with it.
+    """
+    water, forecast = schedule.water, mash_water(schedule, strike_volume_l)
+    if water is None or forecast is None:
         return ()
     weights = (
         water.gypsum_g,
@@ -34,49 +63,69 @@ def strike_minerals(schedule: Schedule) -> tuple[Mineral, ...]:
         water.epsom_salt_g,
         water.baking_soda_g,
     )
-    salts = [
-        Mineral(item=item, grams=grams, words=f"{figures.weight(grams, Units.METRIC)} of {item}")
-        for item, grams in zip(SALTS, weights, strict=True)
-        if grams > 0
-    ]
-    if water.lactic_acid_ml > 0:
-        salts.append(_acid(water.lactic_acid_ml, water.lactic_strength))
-    return tuple(salts)
+    wanted = [Mineral(item=item, grams=grams) for item, grams in zip(SALTS, weights, strict=True)]
+    if not forecast.hold_back_acid:
+        wanted.append(_acid(water.lactic_acid_ml, water.lactic_strength))
+    return tuple(mineral for mineral in wanted if mineral.grams >= LEAST_G)
 
 
-def ph_finding(schedule: Schedule, strike_volume_l: float, read_ph: float) -> Finding | None:
-    """The finding for a mash pH that was read too high; None where acid is not the cure.
+def acid_held_back(schedule: Schedule, strike_volume_l: float) -> bool:
+    """Whether the schedule's acid is to wait for a reading of the mash."""
+    forecast = mash_water(schedule, strike_volume_l)
+    return forecast is not None and forecast.hold_back_acid
+
+
+def ph_finding(schedule: Schedule, water_l: float, read_ph: float) -> Finding | None:
+    """The finding for a mash pH that was read too high or too low; None where nothing cures it.
 
     Nothing is offered where the water is unknown, since nothing was asked for then.
     """
-    half_ml = acid_for_reading_ml(schedule, strike_volume_l, read_ph)
-    if half_ml is None or schedule.water is None:
-        return None
-    acid = _acid(half_ml, schedule.water.lactic_strength)
+    acid_ml = acid_for_reading_ml(schedule, water_l, read_ph)
+    if acid_ml is not None and schedule.water is not None:
+        return _ph_finding(
+            f"pH {figures.number(read_ph, 2)} is high",
+            say="add acid",
+            mineral=_acid(acid_ml, schedule.water.lactic_strength),
+            leaving="less extract, a harsher finish",
+        )
+    soda_g = soda_for_reading_g(schedule, water_l, read_ph)
+    if soda_g is not None:
+        return _ph_finding(
+            f"pH {figures.number(read_ph, 2)} is low",
+            say="add soda",
+            mineral=Mineral(item=BAKING_SODA, grams=soda_g),
+            leaving="a tart, thin beer",
+        )
+    return None
+
+
+def _ph_finding(found: str, *, say: str, mineral: Mineral, leaving: str) -> Finding:
     return Finding(
         about="mash_ph",
-        finding=f"pH {figures.number(read_ph, 2)} is high",
+        finding=found,
         options=(
             Option(
-                say="add acid",
-                phrase=acid_for_reading_sentence(half_ml).removesuffix(".").lower(),
-                action=Action(do=Do.ADD, item=acid.item, grams=round(acid.grams, 1)),
+                say=say,
+                phrase=f"{say}, {_short(mineral)}, and measure again in {WAIT_MINUTES} minutes",
+                action=mineral.action,
                 effect="half of the way to 5.4, to be measured again",
             ),
             Option(
                 say="leave it",
-                phrase="leave it: a little less extract, a harsher finish",
+                phrase=f"leave it: {leaving}",
                 action=Action(do=Do.LEAVE_IT),
                 effect="the mash as it is",
             ),
         ),
-        recommended="add acid",
+        recommended=say,
     )
+
+
+def _short(mineral: Mineral) -> str:
+    return amount_of(mineral.action).partition(" of ")[0]
 
 
 def _acid(volume_ml: float, strength: float) -> Mineral:
     return Mineral(
-        item=LACTIC_ACID,
-        grams=lactic_acid_g(volume_ml, strength),
-        words=f"{figures.small_volume(volume_ml, Units.METRIC)} of {LACTIC_ACID}",
+        item=LACTIC_ACID, grams=lactic_acid_g(volume_ml, strength), millilitres=volume_ml
     )

@@ -74,8 +74,8 @@ class MashWater:
 
     ``ph`` is the forecast for a cooled sample, ``ph_low`` to ``ph_high`` where it may well lie.
     ``lactic_acid_ml`` (of the schedule's strength, beside what it has) and ``baking_soda_g`` are
-    what would bring it to 5.4; one of them is zero. ``guidance`` is fit to be heard, a sentence or
-    two to a line.
+    what would bring it to 5.4; one of them is zero. ``hold_back_acid`` tells that the schedule's
+    own acid would make it too sour. ``guidance`` is fit to be heard, a sentence or two to a line.
     """
 
     ions: Ions
@@ -85,6 +85,7 @@ class MashWater:
     ph_high: float
     lactic_acid_ml: float
     baking_soda_g: float
+    hold_back_acid: bool
     guidance: tuple[str, ...]
 
 
@@ -120,6 +121,7 @@ def mash_water(schedule: Schedule, strike_volume_l: float) -> MashWater | None:
         ph_high=ph + PH_UNCERTAINTY,
         lactic_acid_ml=acid_ml,
         baking_soda_g=soda_g,
+        hold_back_acid=side_of(ph) < 0 and water.lactic_acid_ml > 0,
         guidance=(
             *_about_ph(water, strike_volume_l, ph=ph, acid_ml=acid_ml, soda_g=soda_g),
             *_about_ions(ions),
@@ -127,27 +129,42 @@ def mash_water(schedule: Schedule, strike_volume_l: float) -> MashWater | None:
     )
 
 
-def acid_for_reading_ml(schedule: Schedule, strike_volume_l: float, read_ph: float) -> float | None:
+def side_of(ph: float) -> int:
+    """Whether a pH is low (-1), good (0) or high (1), as it is told: to a tenth."""
+    shown = round(ph, 1)
+    return -1 if shown < LOWEST_PH else int(shown > HIGHEST_PH)
+
+
+def acid_for_reading_ml(schedule: Schedule, water_l: float, read_ph: float) -> float | None:
     """Millilitres of lactic acid to stir into a mash whose cooled sample reads ``read_ph``.
 
-    Half of what the sums ask for, since malts differ: wait ten minutes and measure again. None
-    where the water is unknown, where the pH is 5.6 or less, and where the dose is too small to
-    measure out. Raises :class:`~assistant.brewing.errors.OutOfRange` for a pH above 10.
+    Half of what the sums ask for, since malts differ: wait ten minutes and measure again; and
+    never so much that it can be tasted. None where the water is unknown, where the pH is not
+    high, and where the dose is too small to measure out. Raises
+    :class:`~assistant.brewing.errors.OutOfRange` for a pH above 10.
     """
     water = schedule.water
-    if water is None or read_ph <= HIGHEST_PH:
+    if water is None or side_of(read_ph) <= 0:
         return None
-    mash = _mash(schedule, water, strike_volume_l)
+    mash = _mash(schedule, water, water_l)
     half_ml = acid_to_reach_ph(from_ph=read_ph, to_ph=TARGET_PH, **mash) / 2.0
+    acid_mg_ml = lactic_acid_meq(1.0, water.lactic_strength) * LACTIC_MG_MEQ
+    half_ml = min(half_ml, TASTED_MG_L * water_l / acid_mg_ml)
     return half_ml if half_ml >= LEAST_ACID_ML else None
 
 
-def acid_for_reading_sentence(half_ml: float) -> str:
-    """What to do with the dose of ``acid_for_reading_ml``, fit to be heard."""
-    return (
-        f"Stir in {_millilitres(half_ml)} of lactic acid, wait {WAIT_MINUTES} minutes "
-        "and measure again."
-    )
+def soda_for_reading_g(schedule: Schedule, water_l: float, read_ph: float) -> float | None:
+    """Grams of baking soda for a mash whose cooled sample reads low; half the sum, as for acid.
+
+    None where the water is unknown, where the pH is not low, and where the dose is too small.
+    Raises :class:`~assistant.brewing.errors.OutOfRange` for a pH below 2.
+    """
+    water = schedule.water
+    if water is None or side_of(read_ph) >= 0:
+        return None
+    mash = _mash(schedule, water, water_l)
+    half_g = soda_to_reach_ph(from_ph=read_ph, to_ph=TARGET_PH, **mash) / 2.0
+    return half_g if half_g >= LEAST_SODA_G else None
 
 
 def _strike_ions(water: Water, strike_volume_l: float) -> Ions:
@@ -183,7 +200,7 @@ def _about_ph(
     water: Water, strike_volume_l: float, *, ph: float, acid_ml: float, soda_g: float
 ) -> Iterator[str]:
     shown = round(ph, 1)
-    side = "low" if shown < LOWEST_PH else "high" if shown > HIGHEST_PH else "good"
+    side = ("good", "high", "low")[side_of(ph)]
     yield f"Mash pH about {shown:.1f}, give or take {PH_UNCERTAINTY:.1f}: {side}."
     in_it_ml = water.lactic_acid_ml
     if side == "high" and acid_ml >= LEAST_ACID_ML:

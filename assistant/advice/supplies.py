@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from assistant.advice import figures
+from assistant.advice.fit import is_old
 from assistant.advice.plan import Plan
 from assistant.advice.timeline import HANDWORK_MINUTES, Stage, boil_power_share
 from assistant.brewing.cooling import bath_ice_kg, coil_water_l
@@ -51,6 +52,8 @@ def yeast_words(schedule: Schedule, plan: Plan) -> str:
     """``15 grams of ale yeast``, ``2 packs of ale yeast``: what is to be pitched."""
     yeast, units = schedule.yeast, schedule.units
     cells, age_days = plan.yeast_cells_billion, schedule.yeast.age_days or 0.0
+    if is_old(yeast):
+        return f"{yeast.name}, {figures.cells(cells)} if it still has them"
     if yeast.form is YeastForm.LIQUID:
         amount = figures.packs(liquid_packs(cells, yeast.pack_billion, age_days))
     elif yeast.form is YeastForm.SLURRY:

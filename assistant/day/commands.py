@@ -168,7 +168,9 @@ COMMANDS: Mapping[Command, CommandSpec] = {
             "added",
         ),
         meaning="the addition is in the kettle",
-        stages=frozenset({Stage.LIFT, Stage.BOIL_UP, Stage.BOIL, Stage.WHIRLPOOL}),
+        stages=frozenset(
+            {Stage.STRIKE, Stage.MASH, Stage.LIFT, Stage.BOIL_UP, Stage.BOIL, Stage.WHIRLPOOL}
+        ),
     ),
     Command.MISSED: CommandSpec(
         words=("missed it", "missed the hops", "missed *", "forgot it", "forgot *", "leave out *"),

@@ -5,17 +5,17 @@ from dataclasses import replace
 
 from assistant.advice import figures
 from assistant.advice.actions import Do, Finding
-from assistant.advice.batch import Place, with_gravity, with_temperature, with_volume
+from assistant.advice.batch import Place, volume_now_l, with_gravity, with_temperature, with_volume
 from assistant.advice.cold_remedies import pitch_finding
-from assistant.advice.mash_minerals import ph_finding
+from assistant.advice.mash_minerals import LACTIC_ACID, ph_finding
 from assistant.advice.mash_remedies import mash_finding, strike_finding
-from assistant.advice.mash_water import HIGHEST_PH, LOWEST_PH
+from assistant.advice.mash_water import HIGHEST_PH, LOWEST_PH, WAIT_MINUTES, side_of
 from assistant.advice.timeline import Stage
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.gravity import gravity_from_plato
 from assistant.brewing.heat import WATER_HEAT_J_KG_K, mixed_temperature_c
 from assistant.brewing.refractometer import plato_from_brix
-from assistant.day import boil_side, cold_side, hot_side, mash
+from assistant.day import boil_side, cold_side, hot_side, mash, striking
 from assistant.day.cautioning import speak_caution
 from assistant.day.cautions import Caution
 from assistant.day.effects import Why
@@ -23,12 +23,21 @@ from assistant.day.flow import task_done
 from assistant.day.outlook import displaced_at_20_l, grain_is_in
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
-from assistant.day.state import Reading, Task
+from assistant.day.state import Reading, State, Task
+from assistant.day.strike_water import mixing
 from assistant.day.turn import Turn
 from assistant.schedule.model import Schedule
 
 REACHED_K = 0.3
 """A heating is over this close below its target."""
+
+PH_FAR = 0.5
+"""Further off than this a pH is likelier a fault of the meter than of the mash."""
+
+PH_LATER_MIN = 5.0
+"""A pH is asked for again after this where a temperature had to be put right first."""
+
+MASH_OUT_C = 75.0
 
 BOILING_K = 0.7
 """A thermometer this close below the boiling point stands in a boil."""
@@ -115,7 +124,7 @@ def _room(turn: Turn, reading: Reading, asked: bool) -> None:
     schedule = turn.state.schedule
     turn.change(schedule=_with_kettle(schedule, room_c=reading.value))
     if turn.state.stage is Stage.STRIKE:
-        hot_side.strike_again(turn)
+        striking.strike_again(turn)
 
 
 def _with_kettle(schedule: Schedule, *, room_c: float) -> Schedule:
@@ -144,9 +153,10 @@ def _kettle_volume(turn: Turn, reading: Reading, asked: bool) -> None:
     litres = reading.value
     if grain_is_in(state):
         litres -= displaced_at_20_l(state)
+    before_l = state.batch.volume_l if state.batch.volume_read else None
     turn.change(batch=with_volume(state.batch, state.schedule, max(litres, 0.1), turn.now_s))
     if state.stage in (Stage.GATHER, Stage.STRIKE):
-        hot_side.judge_fill(turn, litres)
+        striking.judge_fill(turn, litres, before_l)
     _judge_wort(turn)
 
 
@@ -190,15 +200,34 @@ def _judge_wort(turn: Turn) -> None:
 
 
 def _ph(turn: Turn, reading: Reading, asked: bool) -> None:
-    finding = ph_finding(turn.state.schedule, turn.state.plan.strike_volume_l, reading.value)
-    if turn.state.stage is Stage.MASH and finding is not None:
-        speak_caution(turn, Caution.ACID)
-        _offer(turn, finding)
+    state = turn.state
+    if mixing(state):
         return
-    if reading.value < LOWEST_PH or reading.value > HIGHEST_PH:
-        side = "low" if reading.value < LOWEST_PH else "high"
+    if state.advice is not None and state.advice.finding.about in TEMPERATURES:
+        hot_side.ask_in(turn, Quantity.MASH_PH, PH_LATER_MIN)
+    elif _can_be_cured(state):
+        water_l = volume_now_l(state.batch, state.schedule.kettle, state.now_s)
+        finding = ph_finding(state.schedule, water_l, reading.value)
+        if finding is not None:
+            if finding.options[0].action.item == LACTIC_ACID:
+                speak_caution(turn, Caution.ACID)
+            _offer(turn, finding)
+            return
+    side = side_of(reading.value)
+    if side:
+        off = max(LOWEST_PH - reading.value, reading.value - HIGHEST_PH)
+        how = "A little" if off < PH_FAR else "Far too"
+        word = "low" if side < 0 else "high"
         usual = f"{LOWEST_PH} to {HIGHEST_PH}"
-        turn.say(f"A little {side}: {usual} is usual, in a cooled sample.", Why.ANSWER)
+        turn.say(f"{how} {word}: {usual} is usual, in a cooled sample.", Why.ANSWER)
+
+
+def _can_be_cured(state: State) -> bool:
+    """Whether what is stirred in now still does its work: in a rest with time left."""
+    if state.stage is not Stage.MASH or mash.current_rest(state).temperature_c >= MASH_OUT_C:
+        return False
+    timer = state.timer(mash.rest_name(mash.current_rest(state)))
+    return timer is not None and timer.due_s - state.now_s >= WAIT_MINUTES * 60
 
 
 def _boiling(turn: Turn, reading: Reading, asked: bool) -> None:
@@ -236,7 +265,14 @@ def _offer(turn: Turn, finding: Finding | None) -> None:
         return
     if advice is not None and advice.finding.finding == finding.finding:
         return
+    if advice is not None and advice.finding.about == PH:
+        if finding.about == PH:
+            return
+        hot_side.ask_in(turn, Quantity.MASH_PH, PH_LATER_MIN)
     turn.advise(finding)
+
+
+PH = Quantity.MASH_PH.value
 
 
 TEMPERATURES = ("water_temperature", "mash_temperature", "fermenter_temperature")

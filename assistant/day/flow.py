@@ -58,7 +58,7 @@ def _added(turn: Turn, task: Task) -> None:
     if task.index is not None:
         additions.addition_in(turn, task.index)
     elif strike_water.is_mineral(task):
-        strike_water.mineral_in(turn, task)
+        strike_water.minerals_in(turn, [task])
     else:
         additions.remedy_added(turn, task)
 
@@ -267,6 +267,8 @@ def _leave(turn: Turn, to: Stage) -> list[int]:
     """Put away what belonged to the stage; the answer tells which additions are left out by it."""
     here, cut = turn.state.stage, []
     cool_by_itself(turn)
+    if ORDER.index(to) > ORDER.index(here):
+        strike_water.minerals_left_out(turn)
     _clear(turn, keep_open=(here, to) == (Stage.BOIL_UP, Stage.BOIL))
     turn.change(question=None)
     if to is Stage.MASH:

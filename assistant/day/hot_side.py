@@ -5,7 +5,7 @@ from dataclasses import replace
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
 from assistant.advice.batch import Place, lifted, volume_now_l, with_temperature, with_volume
-from assistant.advice.mash_minerals import strike_minerals
+from assistant.advice.mash_minerals import amount_of, strike_minerals
 from assistant.advice.supplies import yeast_words
 from assistant.advice.timeline import Stage, heating_minutes
 from assistant.brewing.errors import NeverReaches, OutOfRange
@@ -23,12 +23,6 @@ from assistant.day.wording import ASK_WORDS, addition_words
 
 STIR_MIN = 3.0
 """How long the grain is stirred in; common practice, no source."""
-
-FILL_FINE_L = 0.3
-"""Nearer than this to the plan no kettle mark can be read; common practice, no source."""
-
-TOLD_K = 0.3
-"""A strike temperature that moves by less is not worth a word."""
 
 ASK_AT = 0.88
 """Heating is asked after at this share of the time it should take, so the target is not missed."""
@@ -52,7 +46,8 @@ def checklist(state: State) -> tuple[str, ...]:
     items = ["Kettle, bag, paddle, thermometer, hydrometer, chiller and clean fermenter, all here?"]
     items += [f"Weigh {figures.listed(malts[i : i + 2])}." for i in range(0, len(malts), 2)]
     items += [f"Set out {figures.listed(kettle[i : i + 2])}." for i in range(0, len(kettle), 2)]
-    minerals = [mineral.words for mineral in strike_minerals(schedule)]
+    wanted = strike_minerals(schedule, state.plan.strike_volume_l)
+    minerals = [amount_of(mineral.action) for mineral in wanted]
     items += [f"Set out {figures.listed(minerals)}."] if minerals else []
     items.append(f"Yeast: {figures.sentence(yeast_words(schedule, state.plan))}.")
     return tuple(items)
@@ -117,28 +112,6 @@ def strike_target_c(state: State) -> float:
         )
     except OutOfRange:
         return state.plan.strike_temperature_c
-
-
-def judge_fill(turn: Turn, litres: float) -> None:
-    """The water was read before the grain is in: say what is missing, and strike for what is."""
-    planned_l = turn.state.plan.strike_volume_l
-    off_l = litres - planned_l
-    if abs(off_l) >= FILL_FINE_L:
-        side = "short of" if off_l < 0 else "more than"
-        off = figures.volume(abs(off_l), turn.units)
-        turn.say(f"{off} {side} the {figures.volume(planned_l, turn.units)} planned.", Why.ANSWER)
-    strike_again(turn)
-
-
-def strike_again(turn: Turn) -> None:
-    """The room or the water was read: the strike temperature follows, and is told if it moves."""
-    strike_c = strike_target_c(turn.state)
-    heating = next((task for task in turn.state.tasks if task.action.do is Do.HEAT), None)
-    if heating is None or abs(strike_c - (heating.action.to_c or 0.0)) < TOLD_K:
-        return
-    turn.close(Do.HEAT)
-    turn.open_task(replace(heating.action, to_c=strike_c))
-    turn.say(f"Then heat to {figures.temperature(strike_c, turn.units)}.", Why.ANSWER)
 
 
 def strike_minutes(state: State, from_c: float) -> float:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from assistant.advice.timeline import Stage
 from assistant.day.quantities import Quantity
 from assistant.day.state import State
+from assistant.day.strike_water import open_minerals
 from assistant.day.timer_kinds import POLICIES
 from assistant.day.wording import addition_names
 from assistant.schedule.model import Units
@@ -31,7 +32,10 @@ def listening(state: State) -> Listening:
         options=tuple(option.say for option in state.advice.finding.options)
         if state.advice
         else (),
-        additions=addition_names(state.schedule),
+        additions=(
+            *addition_names(state.schedule),
+            *(task.action.item or "" for task in open_minerals(state)),
+        ),
         timers=tuple(
             timer.name for timer in state.timers if POLICIES[timer.kind].words is not None
         ),

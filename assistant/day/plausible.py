@@ -80,8 +80,9 @@ def _gravity(state: State) -> Likely:
 
 
 def _brix(state: State) -> Likely:
-    gravity = _gravity(state)
-    return Likely(low=max((gravity.low - 1) * 250, 0.0), high=(gravity.high - 1) * 270)
+    gravity, factor = _gravity(state), state.schedule.kettle.wort_correction / 1.04
+    low, high = (gravity.low - 1) * 250 * factor, (gravity.high - 1) * 270 * factor
+    return Likely(low=max(low, 0.0), high=high)
 
 
 def _kettle_volume(state: State) -> Likely:

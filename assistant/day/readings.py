@@ -123,7 +123,9 @@ def _at_20(state: State, quantity: Quantity, value: float, sample_c: float | Non
 def _hot_wort_c(state: State, quantity: Quantity) -> float | None:
     """A volume said without a temperature is read off the kettle as it stands, hot or cold."""
     hot = state.batch.temperature_c > HOT_C
-    if quantity is not Quantity.KETTLE_VOLUME or state.batch.place is Place.MASH or not hot:
+    if quantity is not Quantity.KETTLE_VOLUME or not hot:
+        return None
+    if state.batch.place is Place.FERMENTER:
         return None
     return min(state.batch.temperature_c, 100.0)
 
@@ -154,6 +156,8 @@ def _doubt(state: State, reading: Reading) -> str | None:
 
 
 def _said(event: ReadingTaken) -> str:
+    if event.unit == "pH":
+        return f"pH {figures.number(event.value, 2)}"
     unit = "" if event.unit in ("SG", "1") else f" {event.unit}"
     return f"{figures.number(event.value, 3)}{unit}"
 

@@ -14,7 +14,7 @@ from assistant.day.quantities import Quantity
 from assistant.day.readings import accept
 from assistant.day.stages import Trigger
 from assistant.day.state import Fate, Phase, Task, Timer, TimerKind
-from assistant.day.strike_water import is_mineral, minerals_in
+from assistant.day.strike_water import is_mineral, minerals_in, open_minerals
 from assistant.day.timers import acknowledge, due_timers, heard
 from assistant.day.turn import Turn
 
@@ -37,10 +37,11 @@ def done(turn: Turn, subject: str | None) -> None:
     if hot_side.gathering(state):
         hot_side.gathered(turn)
         return
+    minerals = open_minerals(state)
+    if minerals and (state.stage is Stage.STRIKE or is_mineral(state.tasks[-1])):
+        minerals_in(turn, minerals)
+        return
     for task in reversed(state.tasks):
-        if is_mineral(task):
-            minerals_in(turn)
-            return
         if task.action.do not in TIMED:
             task_done(turn, task)
             return
@@ -165,6 +166,14 @@ def hops_in(turn: Turn, subject: str | None) -> None:
 
 
 def _went_in(turn: Turn, indices: list[int], subject: str | None) -> None:
+    minerals = [
+        task
+        for task in open_minerals(turn.state)
+        if subject is None or subject.lower() == (task.action.item or "").lower()
+    ]
+    if minerals:
+        minerals_in(turn, minerals)
+        return
     if not indices:
         turn.refuse(
             "There is nothing left to add." if subject is None else f"{subject} is not due."
@@ -219,7 +228,7 @@ HANDLERS: Mapping[Command, Callable[[Turn, str | None], None]] = {
     Command.PAUSE: clocks.pause,
     Command.CARRY_ON: clocks.carry_on,
     Command.CANCEL_TIMER: clocks.cancel_timer,
-    Command.WATER_READY: reports.report(Trigger.WATER_READY, Do.HEAT),
+    Command.WATER_READY: reports.water_ready,
     Command.GRAIN_IN: reports.grain_in,
     Command.BAG_OUT: reports.report(Trigger.BAG_OUT, Do.LIFT),
     Command.BOILING: reports.report(Trigger.BOILING),

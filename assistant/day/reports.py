@@ -10,6 +10,7 @@ from assistant.day.effects import Why
 from assistant.day.flow import task_done
 from assistant.day.stages import Trigger
 from assistant.day.steeping import cold_at_last
+from assistant.day.strike_water import open_minerals
 from assistant.day.timers import heard
 from assistant.day.turn import Turn
 
@@ -26,6 +27,13 @@ def report(trigger: Trigger, do: Do | None = None) -> Callable[[Turn, str | None
             turn.lead(trigger)
 
     return handle
+
+
+def water_ready(turn: Turn, subject: str | None) -> None:
+    """The strike water is hot; it waits for salts that are not in yet."""
+    report(Trigger.WATER_READY, Do.HEAT)(turn, subject)
+    if turn.state.stage is Stage.STRIKE and open_minerals(turn.state):
+        turn.leads.clear()
 
 
 def chilled(turn: Turn, subject: str | None) -> None:

@@ -173,6 +173,15 @@ class Taken:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Stirred:
+    """A salt or acid for the mash: what it was and when; ``left_out`` where it never went in."""
+
+    at: float
+    action: Action
+    left_out: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
 class Reached:
     """When a stage, or a rest, began."""
 
@@ -220,6 +229,7 @@ class State:
     boil_change_min: float = 0.0
     waived: tuple[str, ...] = ()
     readings: tuple[Reading, ...] = ()
+    stirred: tuple[Stirred, ...] = ()
     notes: tuple[Note, ...] = ()
     taken: tuple[Taken, ...] = ()
     reached: tuple[Reached, ...] = ()

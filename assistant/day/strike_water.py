@@ -1,24 +1,42 @@
-"""What is stirred into the strike water, and what comes of a mash pH that was read."""
+"""Salts and acid: into the strike water, and into a mash whose pH was read."""
 
 from assistant.advice import figures
-from assistant.advice.actions import Action, Do
-from assistant.advice.mash_minerals import MINERALS, strike_minerals
+from assistant.advice.actions import Do
+from assistant.advice.mash_minerals import (
+    LACTIC_ACID,
+    MINERALS,
+    acid_held_back,
+    amount_of,
+    strike_minerals,
+)
 from assistant.advice.mash_water import WAIT_MINUTES
 from assistant.advice.timeline import Stage
 from assistant.day.effects import Why
 from assistant.day.hot_side import ask_in
 from assistant.day.quantities import Quantity
-from assistant.day.state import State, Task
+from assistant.day.state import State, Stirred, Task
 from assistant.day.turn import Turn
+
+ASK_AGAIN_MIN = 3.0
+"""Hot water that waits for its salts is asked about after this."""
 
 
 def minerals_wanted(turn: Turn) -> None:
-    """The salts and the acid of the schedule become tasks, told in one breath."""
-    minerals = strike_minerals(turn.state.schedule)
-    for mineral in minerals:
-        turn.open_task(Action(do=Do.ADD, item=mineral.item, grams=round(mineral.grams, 1)))
-    if minerals:
-        turn.say(f"Stir in {figures.listed([m.words for m in minerals])}.", Why.PROMPT)
+    """The salts and the acid of the schedule become tasks, told in one breath, but only once."""
+    state = turn.state
+    settled = {stirred.action.item for stirred in state.stirred if not stirred.left_out}
+    strike_l = state.plan.strike_volume_l
+    wanted = [
+        mineral.action
+        for mineral in strike_minerals(state.schedule, strike_l)
+        if mineral.item not in settled
+    ]
+    for action in wanted:
+        turn.open_task(action)
+    if wanted:
+        turn.say(f"Stir in {figures.listed([amount_of(action) for action in wanted])}.", Why.PROMPT)
+    if acid_held_back(state.schedule, strike_l) and LACTIC_ACID not in settled:
+        turn.say("Hold back the lactic acid until the mash is measured.", Why.PROMPT)
 
 
 def is_mineral(task: Task) -> bool:
@@ -31,23 +49,46 @@ def open_minerals(state: State) -> list[Task]:
     return [task for task in state.tasks if is_mineral(task)]
 
 
-def minerals_missing(turn: Turn) -> None:
-    """The water is hot enough: the last moment for what has not gone in."""
+def minerals_missing(turn: Turn) -> bool:
+    """The water is hot: the last moment for what has not gone in; tells whether that is so."""
     missing = open_minerals(turn.state)
-    if turn.state.stage is Stage.STRIKE and missing:
-        names = figures.listed([task.action.item or "" for task in missing])
-        turn.say(f"Hot enough. Stir in the {names} first, then say done.", Why.PROMPT)
+    if turn.state.stage is not Stage.STRIKE or not missing:
+        return False
+    turn.say(f"Hot enough, heat off. Stir in the {_names(missing)}, then say done.", Why.PROMPT)
+    ask_in(turn, Quantity.WATER_TEMPERATURE, ASK_AGAIN_MIN)
+    return True
 
 
-def mineral_in(turn: Turn, task: Task) -> None:
-    """A salt or an acid is in; a mash is measured again once it has mixed."""
-    turn.say(f"{figures.sentence(task.action.item or '')} in.", Why.READBACK)
+def minerals_in(turn: Turn, tasks: list[Task]) -> None:
+    """What was to be stirred in is in; a mash is measured again once it has mixed."""
+    ids = {task.id for task in tasks}
+    turn.close_tasks(lambda task: task.id in ids)
+    went_in = tuple(Stirred(at=turn.now_s, action=task.action) for task in tasks)
+    turn.change(stirred=(*turn.state.stirred, *went_in))
+    turn.say(f"{figures.sentence(_names(tasks))} in.", Why.READBACK)
     if turn.state.stage is Stage.MASH:
         ask_in(turn, Quantity.MASH_PH, WAIT_MINUTES)
 
 
-def minerals_in(turn: Turn) -> None:
-    """Everything that was to be stirred in is in."""
-    names = [task.action.item or "" for task in open_minerals(turn.state)]
+def minerals_left_out(turn: Turn) -> None:
+    """The day goes on without what was to be stirred in: that is told, and kept."""
+    missing = open_minerals(turn.state)
+    if not missing:
+        return
+    left = tuple(Stirred(at=turn.now_s, action=task.action, left_out=True) for task in missing)
     turn.close_tasks(is_mineral)
-    turn.say(f"{figures.sentence(figures.listed(names))} in.", Why.READBACK)
+    turn.change(stirred=(*turn.state.stirred, *left))
+    turn.say(f"{figures.sentence(_names(missing))} left out.", Why.ANSWER)
+
+
+def mixing(state: State) -> bool:
+    """Whether something for the pH is on its way in, or too fresh in the mash to be judged."""
+    if state.stage is Stage.MASH and open_minerals(state):
+        return True
+    mash_s = next((r.at for r in reversed(state.reached) if r.stage is Stage.MASH), state.now_s)
+    fresh_s = state.now_s - WAIT_MINUTES * 60
+    return any(stirred.at > max(fresh_s, mash_s) for stirred in state.stirred)
+
+
+def _names(tasks: list[Task]) -> str:
+    return figures.listed([task.action.item or "" for task in tasks])

@@ -69,6 +69,14 @@ class Turn:
         self.change(tasks=(*self.state.tasks, task))
         self.effects.append(TaskOpened(id=task.id, action=action))
 
+    def change_task(self, task: Task, action: Action) -> None:
+        """Ask for something else in a task that stays open under its number."""
+        changed = replace(task, action=action)
+        self.change(
+            tasks=tuple(changed if other.id == task.id else other for other in self.state.tasks)
+        )
+        self.effects.append(TaskOpened(id=task.id, action=action))
+
     def close_tasks(self, wanted: Callable[[Task], bool]) -> None:
         """Take tasks off the list."""
         self.change(tasks=tuple(task for task in self.state.tasks if not wanted(task)))

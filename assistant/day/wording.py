@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
-from assistant.advice.mash_minerals import MINERALS
+from assistant.advice.mash_minerals import MINERALS, amount_of
 from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.schedule.model import Addition, Moment, Schedule, Units
 
@@ -18,7 +18,9 @@ TASK_WORDS: Mapping[Do, Callable[[Action, Units], str]] = {
     Do.LIFT: lambda a, u: "lift the bag and let it drain",
     Do.BOIL: lambda a, u: f"boil at {round((a.power or 0) * 20) * 5} percent power",
     Do.ADD: lambda a, u: (
-        f"add {figures.weight(a.grams or 0, Units.METRIC if a.item in MINERALS else u)} of {a.item}"
+        f"stir in {amount_of(a)}"
+        if a.item in MINERALS
+        else f"add {figures.weight(a.grams or 0, u)} of {a.item}"
     ),
     Do.ADD_WATER: lambda a, u: (
         f"add {figures.volume(a.litres or 0, u)} of water"
@@ -32,7 +34,7 @@ TASK_WORDS: Mapping[Do, Callable[[Action, Units], str]] = {
     Do.TOP_UP: lambda a, u: f"top up with {figures.volume(a.litres or 0, u)} of chilled water",
     Do.AERATE: lambda a, u: "aerate: splash or shake for 5 minutes",
     Do.PITCH: lambda a, u: (
-        f"pitch {figures.weight(a.grams, u)} of yeast"
+        f"pitch {figures.weight(a.grams, Units.METRIC)} of yeast"
         if a.grams is not None
         else f"pitch the yeast, about {figures.number(a.cells_billion or 0, 0)} billion cells"
     ),

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from datetime import tzinfo
 
 from assistant.advice import figures
+from assistant.advice.mash_minerals import amount_of
 from assistant.advice.timeline import Stage
 from assistant.day.additions import BOIL_MOMENTS
 from assistant.day.outlook import boiled_from_min
@@ -69,7 +70,10 @@ def report(state: State, day: Day, *, zone: tzinfo | None = None) -> str:
         *section("Planned and reached", columns(beer)),
         *section("Stages", columns(_stages(state, clock)) if state.reached else ()),
         *section("Readings", columns(_readings(state, clock)) if state.readings else ()),
-        *section("Additions", columns(_additions(state, clock)) if state.additions else ()),
+        *section(
+            "Additions",
+            columns(_additions(state, clock)) if state.additions or state.stirred else (),
+        ),
         *section("Advice taken", _advice(state, clock)),
         *section("Notes", _notes(state, clock)),
     ]
@@ -147,7 +151,7 @@ def _said(reading: Reading, units: Units) -> str:
 
 def _additions(state: State, clock: Clock) -> list[tuple[str, str, str, str, str]]:
     schedule = state.schedule
-    rows = [("", "weight", "planned", "", "went in")]
+    rows = [("", "weight", "planned", "", "went in"), *_minerals(state, clock)]
     names = addition_names(schedule)
     for name, addition, entry in zip(names, schedule.additions, state.additions, strict=True):
         weight = figures.weight(entry.weight_g, schedule.units)
@@ -161,6 +165,20 @@ def _additions(state: State, clock: Clock) -> list[tuple[str, str, str, str, str
             more = figures.weight(grams, schedule.units)
             rows.append((f"more {addition.name}", more, "", "", went_in))
     return rows
+
+
+def _minerals(state: State, clock: Clock) -> list[tuple[str, str, str, str, str]]:
+    """The salts and acids of the mash, as they went in or were left out."""
+    return [
+        (
+            stirred.action.item or "",
+            amount_of(stirred.action).partition(" of ")[0],
+            "",
+            "",
+            "left out" if stirred.left_out else clock.time(stirred.at),
+        )
+        for stirred in state.stirred
+    ]
 
 
 def _fate(entry: AdditionState) -> str:

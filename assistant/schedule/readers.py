@@ -79,6 +79,9 @@ class Measure:
         if self.unit == "percent" and quantity.unit not in SHARE_UNITS:
             # An angle is a bare ratio to pint: 1 degree would pass for 1.7 %.
             raise UnitError(f"{quantity.unit} is not a share")
+        if (self.unit, quantity.unit) == ("mg/L", "ppm"):
+            # A laboratory's ppm of water are milligrams to the litre.
+            quantity = Quantity(value=quantity.value, unit="mg/L")
         value = quantity.to(self.unit)
         # 176 degF is the 80 degC of a limit but for the last binary digit.
         nearest = min(max(value, self.low), self.high)

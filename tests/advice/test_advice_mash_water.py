@@ -8,8 +8,9 @@ from assistant.advice.mash_water import (
     ACID_CAUTION,
     MashWater,
     acid_for_reading_ml,
-    acid_for_reading_sentence,
     mash_water,
+    side_of,
+    soda_for_reading_g,
 )
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.mash_ph import PH_UNCERTAINTY
@@ -189,9 +190,32 @@ def test_a_mash_that_reads_high_gets_half_the_acid_first() -> None:
     # bicarbonate that is left at 5.8; 87.3 / 0.972 / 11.76 = 7.6 mL, of which half.
     half_ml = acid_for_reading_ml(brewed_with(HARD), STRIKE_L, 5.8)
     assert half_ml == pytest.approx(3.8, abs=0.05)
-    assert acid_for_reading_sentence(half_ml) == (
-        "Stir in 3.8 millilitres of lactic acid, wait 10 minutes and measure again."
-    )
+
+
+def test_no_more_acid_is_offered_than_can_be_left_untasted() -> None:
+    # 400 mg/L in 27.5 L is 11 g, of an acid with 1.06 g in the mL.
+    half_ml = acid_for_reading_ml(brewed_with(HARD), STRIKE_L, 7.5)
+    assert half_ml == pytest.approx(10.4, abs=0.1)
+
+
+def test_a_mash_that_reads_low_gets_half_the_soda_first() -> None:
+    # By hand: 5 x 40 x 0.4 = 80 meq for the malt, and what the soda's bicarbonate gives at 5.4.
+    half_g = soda_for_reading_g(brewed_with(HARD), STRIKE_L, 5.0)
+    assert half_g == pytest.approx(3.9, abs=0.4)
+    assert soda_for_reading_g(brewed_with(HARD), STRIKE_L, 5.3) is None
+
+
+def test_a_ph_is_judged_as_it_is_told() -> None:
+    # 5.62 is told as 5.6, which is good.
+    assert acid_for_reading_ml(brewed_with(HARD), STRIKE_L, 5.62) is None
+    assert side_of(5.62) == 0
+    assert (side_of(5.66), side_of(5.14)) == (1, -1)
+
+
+def test_acid_that_would_turn_the_mash_sour_is_held_back() -> None:
+    assert told("{calcium: 60 mg/L, alkalinity: 10 mg/L, lactic_acid: 12 mL}").hold_back_acid
+    assert not told(TREATED).hold_back_acid
+    assert not told(HARD).hold_back_acid
 
 
 def test_a_mash_too_small_to_dose_is_left_alone() -> None:

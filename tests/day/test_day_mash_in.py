@@ -8,6 +8,8 @@ from days import Driven, at_stage, begun
 from assistant.advice.actions import Do
 from assistant.advice.timeline import Stage
 from assistant.brewing.water import mash_volume_l
+from assistant.day.effects import TaskOpened
+from assistant.day.events import Source
 from assistant.day.quantities import Quantity
 from assistant.schedule import Schedule
 
@@ -77,3 +79,49 @@ def test_a_refractometer_is_read_by_its_own_factor(amber: Schedule) -> None:
     for schedule, told in ((amber, "1.044."), (own, "1.046.")):
         day = at_stage(schedule, Stage.BOIL_UP).read(Quantity.BRIX, 11.4, "brix")
         assert told in day.said()
+
+
+def test_the_heat_keeps_its_number_when_its_target_moves(amber: Schedule) -> None:
+    day = struck(amber)
+    before = day.task(Do.HEAT)
+    day.read(Quantity.ROOM_TEMPERATURE, 4.0, "degC")
+    assert day.task(Do.HEAT).id == before.id
+    assert [opened.id for opened in day.of(TaskOpened)] == [before.id]
+
+
+def test_water_hot_enough_for_a_warmer_room_is_hot_enough(amber: Schedule) -> None:
+    day = struck(amber).wait(40 * 60).read(Quantity.WATER_TEMPERATURE, 66.6, "degC")
+    assert day.state.stage is Stage.STRIKE
+    day.read(Quantity.ROOM_TEMPERATURE, 35.0, "degC")
+    assert day.state.stage is Stage.DOUGH_IN
+
+
+def test_a_level_that_streams_in_is_told_once(amber: Schedule) -> None:
+    day = struck(amber)
+    for _ in range(20):
+        day.wait(10).read(Quantity.KETTLE_VOLUME, 26.0, "L")
+    told = [effect for _, effect in day.log if "short of" in getattr(effect, "text", "")]
+    assert len(told) == 1
+
+
+def test_more_water_than_the_kettle_can_mash_in_is_warned_of(amber: Schedule) -> None:
+    day = struck(amber).read(Quantity.KETTLE_VOLUME, 30.0, "L")
+    assert "With the grain that is 33.9 litres of 35 litres: take some out." in day.said()
+
+
+def test_hot_water_read_in_words_is_taken_as_hot_as_it_is(amber: Schedule) -> None:
+    day = struck(amber).wait(40 * 60).read(Quantity.WATER_TEMPERATURE, 60.0, "degC")
+    day.read(Quantity.KETTLE_VOLUME, 27.7, "L", source=Source.WORDS)
+    # Water of 60 °C is 983.2 kg/m3 and of 20 °C 998.2 (IAPWS-95).
+    assert day.state.batch.volume_l == pytest.approx(27.7 * 983.2 / 998.2, abs=0.01)
+
+
+def test_a_litre_of_beer_is_reckoned_with_like_any_other(amber: Schedule) -> None:
+    kettle = replace(amber.kettle, left_behind_l=0.1, boil_off_l_h=0.5, holds_l=4.0)
+    grist = tuple(replace(malt, weight_kg=malt.weight_kg / 20) for malt in amber.grist)
+    small = replace(amber, volume_l=1.0, kettle=kettle, grist=grist)
+    day = begun(small)
+    forecast = day.state.forecast
+    assert forecast is not None
+    assert forecast.fermenter_volume_l == pytest.approx(1.0, abs=0.01)
+    assert forecast.original_gravity == pytest.approx(day.state.plan.original_gravity, abs=1e-4)

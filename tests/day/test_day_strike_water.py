@@ -9,7 +9,9 @@ from assistant.advice.actions import Do
 from assistant.advice.timeline import Stage
 from assistant.day.commands import Command
 from assistant.day.quantities import Quantity
+from assistant.day.state import TimerKind
 from assistant.day.strike_water import open_minerals
+from assistant.day.wording import task_words
 from assistant.schedule import Schedule
 from assistant.schedule.model import Water
 
@@ -80,9 +82,58 @@ def test_a_program_may_report_them_one_by_one(hard: Schedule) -> None:
 def test_hot_water_waits_for_what_has_not_gone_in(hard: Schedule) -> None:
     day = struck(hard).wait(45 * 60)
     day.read(Quantity.WATER_TEMPERATURE, day.state.plan.strike_temperature_c, "degC")
-    assert "Hot enough. Stir in the gypsum and lactic acid first, then say done." in day.said()
+    assert "Hot enough, heat off. Stir in the gypsum and lactic acid, then say done." in day.said()
+    assert day.state.stage is Stage.STRIKE
+    assert any(timer.kind is TimerKind.ASK for timer in day.state.timers)
+    assert day.command(Command.DONE).state.stage is Stage.DOUGH_IN
+
+
+def test_water_said_to_be_ready_waits_for_them_too(hard: Schedule) -> None:
+    day = struck(hard).wait(45 * 60).command(Command.WATER_READY)
     assert day.state.stage is Stage.STRIKE
     assert day.command(Command.DONE).state.stage is Stage.DOUGH_IN
+
+
+def test_done_means_the_salts_though_the_room_was_read_in_between(hard: Schedule) -> None:
+    day = struck(hard).read(Quantity.ROOM_TEMPERATURE, 8.0, "degC")
+    assert day.command(Command.DONE).said() == "Gypsum and lactic acid in."
+    assert day.state.stage is Stage.STRIKE
+    assert day.task(Do.HEAT)
+
+
+def test_going_on_without_them_is_said_and_kept(hard: Schedule) -> None:
+    day = struck(hard).command(Command.GRAIN_IN)
+    assert "Gypsum and lactic acid left out." in day.said()
+    assert [stirred.left_out for stirred in day.state.stirred] == [True, True]
+
+
+def test_what_is_in_is_not_asked_for_twice(hard: Schedule) -> None:
+    day = struck(hard).command(Command.DONE).wait(45 * 60).command(Command.WATER_READY)
+    assert day.state.stage is Stage.DOUGH_IN
+    day.command(Command.BACK)
+    assert day.state.stage is Stage.STRIKE
+    assert open_minerals(day.state) == []
+
+
+def test_acid_that_would_turn_the_mash_sour_waits_for_a_reading(amber: Schedule) -> None:
+    soft = replace(WELL, alkalinity_mg_l=10.0, lactic_acid_ml=8.0)
+    day = struck(replace(amber, water=soft))
+    assert [task.action.item for task in open_minerals(day.state)] == ["gypsum"]
+    assert "Hold back the lactic acid until the mash is measured." in day.said()
+
+
+def test_a_salt_may_be_reported_by_its_name(hard: Schedule) -> None:
+    day = struck(hard).command(Command.ADDED, "Gypsum")
+    assert day.said() == "Gypsum in."
+    assert [task.action.item for task in open_minerals(day.state)] == ["lactic acid"]
+
+
+def test_acid_is_measured_in_millilitres_wherever_it_is_told(hard: Schedule) -> None:
+    day = struck(hard)
+    assert day.task(Do.ADD).action.millilitres is None
+    assert day.state.tasks[-1].action.millilitres == 3.0
+    words = [task_words(task.action, day.state.schedule.units) for task in day.state.tasks]
+    assert words[1:] == ["stir in 4 grams of gypsum", "stir in 3 millilitres of lactic acid"]
 
 
 def test_the_checklist_has_them_set_out(hard: Schedule) -> None:
@@ -104,27 +155,65 @@ def test_the_ph_is_asked_once_and_may_be_skipped(hard: Schedule) -> None:
     assert len(asked) == 1
 
 
-def test_a_high_ph_is_answered_with_half_the_acid_and_measured_again(hard: Schedule) -> None:
+@pytest.mark.parametrize("by_word", [True, False], ids=["by word", "by its number"])
+def test_a_high_ph_is_answered_with_half_the_acid_and_measured_again(
+    hard: Schedule, by_word: bool
+) -> None:
     day = mashing(hard).wait(600).read(Quantity.MASH_PH, 5.8, "pH")
     assert day.state.advice is not None
     finding = day.state.advice.finding
     assert finding.finding == "pH 5.8 is high"
     assert [option.say for option in finding.options] == ["add acid", "leave it"]
+    extract_kg = day.state.batch.extract_kg
     day.choose("add acid").wait(60)
-    assert day.done(Do.ADD).said() == "Lactic acid in."
-    assert day.state.batch.extract_kg == pytest.approx(
-        at_stage(hard, Stage.MASH).state.batch.extract_kg
-    )
+    if by_word:
+        day.command(Command.DONE)
+    else:
+        day.done(Do.ADD)
+    assert day.said() == "Lactic acid in."
+    assert day.state.batch.extract_kg == extract_kg
     day.until(lambda state: any(ask.quantity is Quantity.MASH_PH for ask in state.asks))
     day.read(Quantity.MASH_PH, 5.5, "pH")
     assert day.state.advice is None
+
+
+def test_a_low_ph_is_answered_with_soda(hard: Schedule) -> None:
+    day = mashing(hard).wait(600).read(Quantity.MASH_PH, 5.0, "pH")
+    assert day.state.advice is not None
+    assert day.state.advice.finding.options[0].say == "add soda"
+    assert day.choose("add soda").task(Do.ADD).action.item == "baking soda"
+
+
+def test_acid_on_its_way_is_not_offered_again(hard: Schedule) -> None:
+    day = mashing(hard).wait(600).read(Quantity.MASH_PH, 5.8, "pH").choose("add acid")
+    day.wait(60).read(Quantity.MASH_PH, 5.8, "pH")
+    assert day.state.advice is None
+    day.command(Command.DONE).wait(120).read(Quantity.MASH_PH, 5.8, "pH")
+    assert day.state.advice is None
+    day.wait(540).read(Quantity.MASH_PH, 5.7, "pH")
+    assert day.state.advice is not None
+
+
+def test_the_temperature_of_the_mash_comes_before_its_ph(hard: Schedule) -> None:
+    day = at_stage(hard, Stage.MASH).wait(20).read(Quantity.MASH_TEMPERATURE, 61.0, "degC")
+    assert day.state.advice is not None
+    day.read(Quantity.MASH_PH, 5.8, "pH")
+    assert day.state.advice.finding.about == "mash_temperature"
+    assert any(timer.quantity is Quantity.MASH_PH for timer in day.state.timers)
+
+
+def test_nothing_is_stirred_into_a_mash_that_is_nearly_over(hard: Schedule) -> None:
+    day = mashing(hard).wait(35 * 60)
+    day.read(Quantity.MASH_PH, 5.8, "pH")
+    assert day.state.advice is None
+    assert "A little high" in day.said()
 
 
 @pytest.mark.parametrize(
     ("read_ph", "said"),
     [
         (5.4, "pH 5.4, noted."),
-        (5.0, "pH 5, noted. A little low: 5.2 to 5.6 is usual, in a cooled sample."),
+        (5.62, "pH 5.62, noted."),
     ],
 )
 def test_a_ph_that_acid_does_not_cure_gets_no_acid(
@@ -139,3 +228,5 @@ def test_without_a_known_water_a_high_ph_is_only_remarked_on(amber: Schedule) ->
     day = mashing(amber).wait(600).read(Quantity.MASH_PH, 5.8, "pH")
     assert day.said().endswith("A little high: 5.2 to 5.6 is usual, in a cooled sample.")
     assert day.state.advice is None
+    day.wait(60).read(Quantity.MASH_PH, 4.7, "pH")
+    assert day.said().endswith("Far too low: 5.2 to 5.6 is usual, in a cooled sample.")

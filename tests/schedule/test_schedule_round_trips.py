@@ -247,7 +247,10 @@ SPEECHES = {
         unit="mL",
         most=2000,
         nouns={
-            METRIC: {"millilitre": Said("mL", ((100, 10), (10, 1), (0, 0.1)))},
+            METRIC: {
+                "millilitre": Said("mL", ((100, 10), (10, 1), (0, 0.1))),
+                "litre": to(0.1, "L"),
+            },
             US: {"fluid ounce": Said("floz", ((10, 1), (0, 0.1)))},
         },
     ),

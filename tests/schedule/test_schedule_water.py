@@ -94,7 +94,12 @@ BAD_WATERS = [
     ("[gypsum]", "water", "a list", "unknown or a group of keys such as"),
     ("60 mg/L", "water", "60 mg/L", "unknown or a group of keys such as"),
     ("{calcium: 60}", "water.calcium", "60", CONCENTRATION.format("60 mg/L")),
-    ("{calcium: 60 ppm}", "water.calcium", "60 ppm", CONCENTRATION.format("60 mg/L")),
+    (
+        "{calcium: 3000 ppm}",
+        "water.calcium",
+        "3000 mg/L",
+        "a concentration from 0 mg/L to 2000 mg/L",
+    ),
     ("{magnesium: 5}", "water.magnesium", "5", CONCENTRATION.format("5 mg/L")),
     ("{sodium: 12 g}", "water.sodium", "12 g", CONCENTRATION.format("12 mg/L")),
     ("{sulphate: lots}", "water.sulphate", "lots", CONCENTRATION.format("40 mg/L")),
