@@ -167,7 +167,7 @@ COMMANDS: Mapping[Command, CommandSpec] = {
             "added *",
             "added",
         ),
-        meaning="the addition is in the kettle",
+        meaning="the addition, or what goes into the strike water or the mash, is in",
         stages=frozenset(
             {Stage.STRIKE, Stage.MASH, Stage.LIFT, Stage.BOIL_UP, Stage.BOIL, Stage.WHIRLPOOL}
         ),

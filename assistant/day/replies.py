@@ -174,6 +174,9 @@ def _went_in(turn: Turn, indices: list[int], subject: str | None) -> None:
     if minerals:
         minerals_in(turn, minerals)
         return
+    if turn.state.stage in (Stage.STRIKE, Stage.MASH):
+        turn.refuse("There is nothing to be stirred in now.")
+        return
     if not indices:
         turn.refuse(
             "There is nothing left to add." if subject is None else f"{subject} is not due."

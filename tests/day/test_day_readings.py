@@ -117,7 +117,7 @@ def test_a_new_reading_takes_the_place_of_the_one_asked_about(amber: Schedule) -
         (Quantity.GRAVITY, 1.9, "SG", "1.9 can't be a gravity."),
         (Quantity.MASH_TEMPERATURE, 300, "degC", "300 degC can't be a mash temperature."),
         (Quantity.KETTLE_VOLUME, -2, "L", "-2 L can't be a kettle volume."),
-        (Quantity.MASH_PH, 12, "pH", "12 pH can't be a mash pH."),
+        (Quantity.MASH_PH, 12, "pH", "pH 12 can't be a mash pH."),
         (
             Quantity.KETTLE_VOLUME,
             20,

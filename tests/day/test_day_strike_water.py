@@ -8,8 +8,9 @@ from days import Driven, at_stage, begun
 from assistant.advice.actions import Do
 from assistant.advice.timeline import Stage
 from assistant.day.commands import Command
+from assistant.day.effects import Refused
 from assistant.day.quantities import Quantity
-from assistant.day.state import TimerKind
+from assistant.day.state import Fate, TimerKind
 from assistant.day.strike_water import open_minerals
 from assistant.day.wording import task_words
 from assistant.schedule import Schedule
@@ -126,6 +127,12 @@ def test_a_salt_may_be_reported_by_its_name(hard: Schedule) -> None:
     day = struck(hard).command(Command.ADDED, "Gypsum")
     assert day.said() == "Gypsum in."
     assert [task.action.item for task in open_minerals(day.state)] == ["lactic acid"]
+
+
+def test_no_hop_goes_into_a_mash_by_a_slip_of_the_tongue(amber: Schedule) -> None:
+    day = mashing(amber).command(Command.ADDED, "Northern Brewer")
+    assert day.of(Refused)[0].text == "There is nothing to be stirred in now."
+    assert day.state.additions[0].fate is Fate.PENDING
 
 
 def test_acid_is_measured_in_millilitres_wherever_it_is_told(hard: Schedule) -> None:
