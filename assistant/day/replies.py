@@ -17,6 +17,7 @@ from assistant.day.state import Fate, Phase, Task, Timer, TimerKind
 from assistant.day.strike_water import is_mineral, minerals_in, open_minerals
 from assistant.day.timers import acknowledge, due_timers, heard
 from assistant.day.turn import Turn
+from assistant.day.wording import addition_names
 
 
 def command(turn: Turn, given: Command, subject: str | None) -> None:
@@ -181,8 +182,28 @@ def _went_in(turn: Turn, indices: list[int], subject: str | None) -> None:
         turn.refuse(
             "There is nothing left to add." if subject is None else f"{subject} is not due."
         )
+    if subject is None and _too_early(turn, indices):
+        return
     for index in indices:
         additions.addition_in(turn, index)
+
+
+EARLY_S = 300.0
+"""What is not due for longer than this goes in by its name only: a word too many is likelier."""
+
+
+def _too_early(turn: Turn, indices: list[int]) -> bool:
+    ahead_s = [
+        timer.due_s - turn.now_s
+        for timer in turn.state.timers
+        if timer.index in indices and timer.kind is TimerKind.ADDITION
+    ]
+    if not ahead_s or min(ahead_s) <= EARLY_S:
+        return False
+    name = addition_names(turn.state.schedule)[indices[0]]
+    ahead = figures.duration(min(ahead_s))
+    turn.refuse(f"{name} is not due for {ahead}. If it is in, say so by its name.")
+    return True
 
 
 def missed(turn: Turn, subject: str | None) -> None:

@@ -220,3 +220,16 @@ def test_wort_too_warm_for_the_yeast_is_chilled_first(amber: Schedule) -> None:
 def test_an_option_that_is_not_on_offer_is_refused(mash: Driven) -> None:
     mash.choose("boil longer")
     assert mash.of(Refused)[0].text == '"boil longer" is not on offer now.'
+
+
+def test_a_word_too_many_does_not_put_the_next_hops_in(amber: Schedule) -> None:
+    day = at_stage(amber, Stage.BOIL)
+    day.until(lambda state: state.additions[0].fate is Fate.DUE).command(Command.HOPS_IN)
+    assert day.state.additions[0].fate is Fate.IN
+    day.wait(30).command(Command.HOPS_IN)
+    assert day.of(Refused)[0].text == (
+        "First Gold at 10 minutes is not due for 50 minutes. If it is in, say so by its name."
+    )
+    assert day.state.additions[3].fate is Fate.PENDING
+    day.command(Command.ADDED, "First Gold at 10 minutes")
+    assert day.state.additions[3].fate is Fate.IN
