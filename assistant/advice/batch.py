@@ -220,6 +220,23 @@ def boiling(batch: Batch, schedule: Schedule, at_s: float, *, on: bool) -> Batch
     )
 
 
+def unboiled(batch: Batch, kettle: Kettle, at_s: float, *, boiled_s: float) -> Batch:
+    """After a boil that was none: nothing has boiled off, and ``boiled_s`` is what really boiled.
+
+    A volume read in the meantime stands.
+    """
+    untouched = batch.volume_at_s == batch.boil_on_s
+    before = replace(
+        batch,
+        volume_l=batch.volume_l if untouched else volume_now_l(batch, kettle, at_s),
+        volume_at_s=at_s,
+        boiling=False,
+        boil_on_s=None,
+        boiled_s=boiled_s,
+    )
+    return before if boiled_s else replace(before, boil_start_gravity=None, sweetened=())
+
+
 def transferred(batch: Batch, schedule: Schedule, at_s: float) -> Batch:
     """After running into the fermenter: trub and its wort stay behind."""
     if batch.place is Place.FERMENTER:
@@ -233,6 +250,7 @@ def transferred(batch: Batch, schedule: Schedule, at_s: float) -> Batch:
         volume_l=end.fermenter_volume_l,
         volume_at_s=at_s,
         boiling=False,
+        boil_on_s=None,
         extract_kg=extract_kg(end.fermenter_volume_l, end.original_gravity),
         boiled=end.boiled,
         volume_read=False,

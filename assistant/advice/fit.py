@@ -70,6 +70,8 @@ def warnings(
     holds = figures.volume(kettle.holds_l, units)
     mash, boil = figures.volume(mash_l, units), figures.volume(preboil_hot_l, units)
     found = []
+    if schedule.package and schedule.package.into is Vessel.BOTTLES:
+        found.extend(bottle_warnings(schedule.package))
     if mash_l > most_mash_l(kettle.holds_l):
         less = figures.volume(max(mash_l - most_mash_l(kettle.holds_l), 0.1), units)
         found.append(
@@ -89,8 +91,6 @@ def warnings(
         found.append(
             f"{ibu:.0f} IBU is more than wort can hold; expect nearer {MOST_IBU:.0f} than that."
         )
-    if schedule.package and schedule.package.into is Vessel.BOTTLES:
-        found.extend(bottle_warnings(schedule.package))
     found.extend(yeast_warnings(schedule.yeast))
     return tuple(found)
 

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do, Finding, Option
 from assistant.advice.mash_water import (
-    WAIT_MINUTES,
     acid_for_reading_ml,
     mash_water,
     soda_for_reading_g,
@@ -75,12 +74,14 @@ def acid_held_back(schedule: Schedule, strike_volume_l: float) -> bool:
     return forecast is not None and forecast.hold_back_acid
 
 
-def ph_finding(schedule: Schedule, water_l: float, read_ph: float) -> Finding | None:
+def ph_finding(
+    schedule: Schedule, water_l: float, read_ph: float, *, acid_in_ml: float
+) -> Finding | None:
     """The finding for a mash pH that was read too high or too low; None where nothing cures it.
 
     Nothing is offered where the water is unknown, since nothing was asked for then.
     """
-    acid_ml = acid_for_reading_ml(schedule, water_l, read_ph)
+    acid_ml = acid_for_reading_ml(schedule, water_l, read_ph, acid_in_ml=acid_in_ml)
     if acid_ml is not None and schedule.water is not None:
         return _ph_finding(
             f"pH {figures.number(read_ph, 2)} is high",
@@ -88,7 +89,7 @@ def ph_finding(schedule: Schedule, water_l: float, read_ph: float) -> Finding | 
             mineral=_acid(acid_ml, schedule.water.lactic_strength),
             leaving="less extract, a harsher finish",
         )
-    soda_g = soda_for_reading_g(schedule, water_l, read_ph)
+    soda_g = soda_for_reading_g(schedule, water_l, read_ph, acid_in_ml=acid_in_ml)
     if soda_g is not None:
         return _ph_finding(
             f"pH {figures.number(read_ph, 2)} is low",
@@ -106,7 +107,7 @@ def _ph_finding(found: str, *, say: str, mineral: Mineral, leaving: str) -> Find
         options=(
             Option(
                 say=say,
-                phrase=f"{say}, {_short(mineral)}, and measure again in {WAIT_MINUTES} minutes",
+                phrase=f"{say}, {_short(mineral)}",
                 action=mineral.action,
                 effect="half of the way to 5.4, to be measured again",
             ),

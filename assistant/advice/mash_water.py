@@ -135,25 +135,29 @@ def side_of(ph: float) -> int:
     return -1 if shown < LOWEST_PH else int(shown > HIGHEST_PH)
 
 
-def acid_for_reading_ml(schedule: Schedule, water_l: float, read_ph: float) -> float | None:
+def acid_for_reading_ml(
+    schedule: Schedule, water_l: float, read_ph: float, *, acid_in_ml: float = 0.0
+) -> float | None:
     """Millilitres of lactic acid to stir into a mash whose cooled sample reads ``read_ph``.
 
     Half of what the sums ask for, since malts differ: wait ten minutes and measure again; and
-    never so much that it can be tasted. None where the water is unknown, where the pH is not
-    high, and where the dose is too small to measure out. Raises
-    :class:`~assistant.brewing.errors.OutOfRange` for a pH above 10.
+    with ``acid_in_ml``, what is in already, never so much that it can be tasted. None where the
+    water is unknown, where the pH is not high, and where the dose is too small to measure out.
+    Raises :class:`~assistant.brewing.errors.OutOfRange` for a pH above 10.
     """
     water = schedule.water
     if water is None or side_of(read_ph) <= 0:
         return None
-    mash = _mash(schedule, water, water_l)
+    mash = _mash(schedule, water, water_l) | {"acid_ml": acid_in_ml}
     half_ml = acid_to_reach_ph(from_ph=read_ph, to_ph=TARGET_PH, **mash) / 2.0
     acid_mg_ml = lactic_acid_meq(1.0, water.lactic_strength) * LACTIC_MG_MEQ
-    half_ml = min(half_ml, TASTED_MG_L * water_l / acid_mg_ml)
+    half_ml = min(half_ml, TASTED_MG_L * water_l / acid_mg_ml - acid_in_ml)
     return half_ml if half_ml >= LEAST_ACID_ML else None
 
 
-def soda_for_reading_g(schedule: Schedule, water_l: float, read_ph: float) -> float | None:
+def soda_for_reading_g(
+    schedule: Schedule, water_l: float, read_ph: float, *, acid_in_ml: float = 0.0
+) -> float | None:
     """Grams of baking soda for a mash whose cooled sample reads low; half the sum, as for acid.
 
     None where the water is unknown, where the pH is not low, and where the dose is too small.
@@ -162,7 +166,7 @@ def soda_for_reading_g(schedule: Schedule, water_l: float, read_ph: float) -> fl
     water = schedule.water
     if water is None or side_of(read_ph) >= 0:
         return None
-    mash = _mash(schedule, water, water_l)
+    mash = _mash(schedule, water, water_l) | {"acid_ml": acid_in_ml}
     half_g = soda_to_reach_ph(from_ph=read_ph, to_ph=TARGET_PH, **mash) / 2.0
     return half_g if half_g >= LEAST_SODA_G else None
 

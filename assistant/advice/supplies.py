@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from assistant.advice import figures
 from assistant.advice.fit import is_old
 from assistant.advice.plan import Plan
-from assistant.advice.timeline import HANDWORK_MINUTES, Stage, boil_power_share
+from assistant.advice.timeline import COIL_FLOW_L_MIN, COIL_W_K, Stage, boil_power_share
 from assistant.brewing.cooling import bath_ice_kg, coil_water_l
 from assistant.brewing.heat import energy_kwh
 from assistant.brewing.yeast import liquid_packs, slurry_ml
@@ -70,7 +70,7 @@ def _energy_kwh(schedule: Schedule, plan: Plan) -> float:
     full_min = (
         plan.strike_heat_minutes
         + (plan.stage_minutes(Stage.MASH) - held_min)
-        + (plan.stage_minutes(Stage.BOIL_UP) - HANDWORK_MINUTES.get(Stage.BOIL_UP, 0.0))
+        + plan.stage_minutes(Stage.BOIL_UP)
     )
     boil_min = plan.boil_minutes * boil_power_share(kettle, plan.boiling_point_c)
     lost_j = sum(
@@ -94,6 +94,8 @@ def _cooling(schedule: Schedule, plan: Plan) -> tuple[float | None, float | None
                     from_c=leg.from_c,
                     to_c=leg.to_c,
                     water_c=kettle.tap_water_c,
+                    flow_l_min=COIL_FLOW_L_MIN,
+                    ua_w_k=COIL_W_K,
                 )
                 for leg in chilled
             ),

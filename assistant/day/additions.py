@@ -17,7 +17,7 @@ from assistant.advice.wort_remedies import dry_extract
 from assistant.advice.worts import boil_minutes_planned, extract_of
 from assistant.day.effects import TimerNews, Why
 from assistant.day.outlook import boil_end_s, boil_left_min, boiled_min, prospect
-from assistant.day.state import AdditionState, BoilClock, Fate, Phase, Task, Timer, TimerKind
+from assistant.day.state import AdditionState, BoilClock, Extra, Fate, Phase, Task, Timer, TimerKind
 from assistant.day.steeping import steeping_now
 from assistant.day.timers import TOGETHER_S, due_timers, move_timer
 from assistant.day.turn import Turn
@@ -98,8 +98,7 @@ def addition_in(turn: Turn, index: int) -> None:
     addition, entry = state.schedule.additions[index], state.additions[index]
     name = figures.sentence(addition_names(state.schedule)[index])
     late_s = _late_s(turn, index)
-    steeping = steeping_now(state)
-    steeped_min = 0.0 if steeping is None else steeping.worth_min
+    steeped_min = _steeped_min(turn)
     set_fate(
         turn,
         index,
@@ -117,6 +116,11 @@ def addition_in(turn: Turn, index: int) -> None:
     turn.say(f"{name} in, {figures.duration(abs(late_s))} {side}.", Why.READBACK)
     if late_s > 0:
         advise_on_hops(turn, index)
+
+
+def _steeped_min(turn: Turn) -> float:
+    steeping = steeping_now(turn.state)
+    return 0.0 if steeping is None else steeping.worth_min
 
 
 def _late_s(turn: Turn, index: int) -> float:
@@ -166,8 +170,8 @@ def remedy_added(turn: Turn, task: Task) -> None:
     pairs = list(zip(turn.state.schedule.additions, turn.state.additions, strict=True))
     for index, (addition, entry) in reversed(list(enumerate(pairs))):
         if addition.name == item and entry.fate is Fate.IN:
-            extra = (*entry.extra, (grams, turn.now_s))
-            set_fate(turn, index, replace(entry, extra=extra))
+            more = Extra(grams=grams, at_s=turn.now_s, steeped_min=_steeped_min(turn))
+            set_fate(turn, index, replace(entry, extra=(*entry.extra, more)))
             turn.say(f"{item} in.", Why.READBACK)
             return
     turn.change(batch=with_extract(turn.state.batch, dry_extract(grams / 1000), turn.now_s))

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
-from assistant.advice.batch import boiling, with_temperature
+from assistant.advice.batch import boiling, unboiled, with_temperature
 from assistant.advice.timeline import (
     Stage,
     boil_power_share,
@@ -26,7 +26,7 @@ from assistant.day.additions import (
 from assistant.day.effects import Why
 from assistant.day.hot_side import ask_in, bag_lifted
 from assistant.day.left_out import mark_left_out, take_back_in
-from assistant.day.outlook import again_min, boil_left_min, boiled_min, prospect
+from assistant.day.outlook import again_min, boil_left_min, boiled_min, prospect, spells_of
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
 from assistant.day.state import State, Task, Timer, TimerKind
@@ -181,14 +181,16 @@ def left_boil(turn: Turn) -> list[int]:
     """The heat is off: what should have boiled and did not is left out, as the answer tells."""
     state = turn.state
     clock, cut_s = state.boil, 60 * boil_left_min(state)
+    paused = clock is not None and clock.left_s is not None
+    was_boiling = clock is not None and (state.batch.boiling or paused)
     turn.change(batch=boiling(state.batch, state.schedule, turn.now_s, on=False))
-    if clock is not None:
+    if clock is not None and was_boiling:
         start_s = clock.start_s if clock.left_s is None else turn.now_s
         turn.change(
             boil=replace(clock, start_s=start_s, end_s=turn.now_s, left_s=None, cut_s=cut_s)
         )
-    if clock is None or clock.left_s is None:
-        begin_steeping(turn, from_boil=clock is not None)
+    if not paused:
+        begin_steeping(turn, from_boil=was_boiling)
     cut = still_open(turn, *BOIL_MOMENTS)
     mark_left_out(turn, cut, cut=True)
     return cut
@@ -197,9 +199,8 @@ def left_boil(turn: Turn) -> list[int]:
 def unboil(turn: Turn) -> None:
     """It was not boiling after all: the clock is taken back, what went in stays in."""
     before = turn.state.boil.before if turn.state.boil else None
-    still = boiling(turn.state.batch, turn.state.schedule, turn.now_s, on=False)
-    if before is None:
-        still = replace(still, boil_start_gravity=None, boiled_s=0.0, sweetened=())
+    boiled_s = sum(until_s - from_s for from_s, until_s in spells_of(before))
+    still = unboiled(turn.state.batch, turn.state.schedule.kettle, turn.now_s, boiled_s=boiled_s)
     turn.change(batch=still, boil=before)
 
 

@@ -33,7 +33,10 @@ class Caution(Enum):
 
 @dataclass(frozen=True, kw_only=True)
 class CautionSpec:
-    """Where a caution is spoken, to whom it applies, and its words."""
+    """Where a caution is spoken, to whom it applies, and its words.
+
+    One that applies to no schedule is spoken when what it warns of is called for.
+    """
 
     stage: Stage
     text: str
@@ -62,7 +65,7 @@ CAUTIONS: Mapping[Caution, CautionSpec] = {
     Caution.ACID: CautionSpec(
         stage=Stage.STRIKE,
         text=ACID_CAUTION,
-        applies=lambda schedule: schedule.water is not None and schedule.water.lactic_acid_ml > 0,
+        applies=lambda schedule: False,
     ),
     Caution.SCALD: CautionSpec(
         stage=Stage.DOUGH_IN,

@@ -4,8 +4,11 @@ from collections.abc import Callable, Mapping
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
+from assistant.advice.mash_minerals import LACTIC_ACID
 from assistant.advice.timeline import Stage
 from assistant.day import additions, boil_side
+from assistant.day.cautioning import speak_caution
+from assistant.day.cautions import Caution
 from assistant.day.effects import Why
 from assistant.day.state import Taken, Timer, TimerKind
 from assistant.day.turn import Turn
@@ -39,6 +42,8 @@ def let_be(turn: Turn) -> None:
 
 
 def _as_task(turn: Turn, action: Action) -> None:
+    if action.item == LACTIC_ACID:
+        speak_caution(turn, Caution.ACID)
     turn.open_task(action)
     turn.say(f"{figures.sentence(task_words(action, turn.units))}. Say done.", Why.PROMPT)
 
@@ -66,10 +71,10 @@ def _move_boil(turn: Turn, action: Action) -> None:
 
 def _add(turn: Turn, action: Action) -> None:
     named = [addition.name for addition in turn.state.schedule.additions]
-    if action.item in named:
-        additions.more_hops(turn, action)
-    else:
-        turn.open_task(action)
+    if action.item not in named:
+        _as_task(turn, action)
+        return
+    additions.more_hops(turn, action)
     turn.say(f"{figures.sentence(task_words(action, turn.units))}. Say done.", Why.PROMPT)
 
 

@@ -7,7 +7,7 @@ from assistant.advice import figures
 from assistant.advice.actions import Do, Finding
 from assistant.advice.batch import Place, volume_now_l, with_gravity, with_temperature, with_volume
 from assistant.advice.cold_remedies import pitch_finding
-from assistant.advice.mash_minerals import LACTIC_ACID, ph_finding
+from assistant.advice.mash_minerals import ph_finding
 from assistant.advice.mash_remedies import mash_finding, strike_finding
 from assistant.advice.mash_water import HIGHEST_PH, LOWEST_PH, WAIT_MINUTES, side_of
 from assistant.advice.timeline import Stage
@@ -16,15 +16,13 @@ from assistant.brewing.gravity import gravity_from_plato
 from assistant.brewing.heat import WATER_HEAT_J_KG_K, mixed_temperature_c
 from assistant.brewing.refractometer import plato_from_brix
 from assistant.day import boil_side, cold_side, hot_side, mash, striking
-from assistant.day.cautioning import speak_caution
-from assistant.day.cautions import Caution
 from assistant.day.effects import Why
 from assistant.day.flow import task_done
 from assistant.day.outlook import displaced_at_20_l, grain_is_in
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
 from assistant.day.state import Reading, State, Task
-from assistant.day.strike_water import mixing
+from assistant.day.strike_water import acid_in_ml, mixing
 from assistant.day.turn import Turn
 from assistant.schedule.model import Schedule
 
@@ -207,10 +205,9 @@ def _ph(turn: Turn, reading: Reading, asked: bool) -> None:
         hot_side.ask_in(turn, Quantity.MASH_PH, PH_LATER_MIN)
     elif _can_be_cured(state):
         water_l = volume_now_l(state.batch, state.schedule.kettle, state.now_s)
-        finding = ph_finding(state.schedule, water_l, reading.value)
+        acid_ml = acid_in_ml(state)
+        finding = ph_finding(state.schedule, water_l, reading.value, acid_in_ml=acid_ml)
         if finding is not None:
-            if finding.options[0].action.item == LACTIC_ACID:
-                speak_caution(turn, Caution.ACID)
             _offer(turn, finding)
             return
     side = side_of(reading.value)

@@ -7,6 +7,7 @@ Three tables say who does what; the rest of the module follows triggers through 
 from collections.abc import Callable, Mapping
 
 from assistant.advice.actions import Do
+from assistant.advice.batch import Place
 from assistant.advice.timeline import Stage
 from assistant.day import additions, boil_side, cold_side, hot_side, left_out, mash, strike_water
 from assistant.day.cautioning import speak_cautions
@@ -14,7 +15,7 @@ from assistant.day.effects import StageBegan, TimerNews, Why
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger, led_to
 from assistant.day.state import Phase, Reached, Task, Timer, TimerKind
-from assistant.day.steeping import cool_by_itself
+from assistant.day.steeping import cold_at_last, cool_by_itself
 from assistant.day.timer_kinds import POLICIES
 from assistant.day.timers import acknowledge
 from assistant.day.turn import Turn
@@ -248,6 +249,7 @@ def _go(turn: Turn, trigger: Trigger) -> None:
     state = turn.state
     on = trigger in (Trigger.COMPLETED, Trigger.SKIPPED)
     if state.stage is Stage.MASH and on and state.rest + 1 < len(state.schedule.mash):
+        strike_water.minerals_left_out(turn)
         _clear(turn, keep_open=False)
         mash.next_rest(turn, state.rest + 1)
         return
@@ -259,6 +261,8 @@ def _go(turn: Turn, trigger: Trigger) -> None:
     if stage is None:
         return
     cut = _leave(turn, stage)
+    if trigger is Trigger.CHILLED and turn.state.batch.place is Place.KETTLE:
+        cold_at_last(turn, cold_side.chill_to_c(turn.state))
     enter(turn, stage)
     left_out.tell_left_out(turn, cut)
 

@@ -48,7 +48,7 @@ def checklist(state: State) -> tuple[str, ...]:
     items += [f"Set out {figures.listed(kettle[i : i + 2])}." for i in range(0, len(kettle), 2)]
     wanted = strike_minerals(schedule, state.plan.strike_volume_l)
     minerals = [amount_of(mineral.action) for mineral in wanted]
-    items += [f"Set out {figures.listed(minerals)}."] if minerals else []
+    items += [f"Set out {figures.listed(minerals[i : i + 2])}." for i in range(0, len(minerals), 2)]
     items.append(f"Yeast: {figures.sentence(yeast_words(schedule, state.plan))}.")
     return tuple(items)
 

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from assistant.advice.actions import Do
 from assistant.advice.batch import Place
 from assistant.advice.bitterness import Dose, hop_factor, is_bittering
 from assistant.advice.forecast import Prospect, make_forecast
@@ -27,6 +28,8 @@ BOIL_AGAIN_MIN = 5.0
 
 def grain_is_in(state: State) -> bool:
     """Whether what stands in the kettle is a mash, its grain with it."""
+    if state.stage is Stage.DOUGH_IN:
+        return not any(task.action.do is Do.DOUGH_IN for task in state.tasks)
     return state.batch.place is Place.MASH and state.stage in (Stage.MASH, Stage.LIFT)
 
 
@@ -63,14 +66,23 @@ def again_min(before: BoilClock) -> float:
 
 
 def spells(state: State) -> list[tuple[float, float]]:
-    """From when to when the wort has boiled, the last as it is planned to end; pauses left out."""
-    clock, found = state.boil, []
+    """From when to when the wort has boiled, the last as it is planned to end; pauses left out.
+
+    A boil past its end goes on until the heat is off.
+    """
+    clock = state.boil
+    if clock is None or state.stage is not Stage.BOIL:
+        return spells_of(clock)
+    if clock.left_s is not None:
+        clock = replace(clock, start_s=state.now_s, end_s=state.now_s + clock.left_s)
+    return spells_of(replace(clock, end_s=max(clock.end_s, state.now_s)))
+
+
+def spells_of(clock: BoilClock | None) -> list[tuple[float, float]]:
+    """From when to when the wort has boiled by a clock, and by those before it."""
+    found: list[tuple[float, float]] = []
     while clock is not None:
-        start_s, end_s = clock.start_s, clock.end_s
-        if clock.left_s is not None:
-            start_s, end_s = state.now_s, state.now_s + clock.left_s
-        found.append((start_s, end_s))
-        found.extend(clock.spells)
+        found += [(clock.start_s, clock.end_s), *clock.spells]
         clock = clock.before
     return found
 
@@ -145,8 +157,14 @@ def _doses(
         in_kettle=in_kettle,
     )
     later = [
-        replace(dose, weight_g=grams, minutes=boiled_from_min(state, at_s), in_kettle=True)
-        for grams, at_s in entry.extra
+        replace(
+            dose,
+            weight_g=extra.grams,
+            minutes=boiled_from_min(state, extra.at_s),
+            after_min=max(whole_min - extra.steeped_min, 0.0),
+            in_kettle=True,
+        )
+        for extra in entry.extra
     ]
     return [dose, *later]
 

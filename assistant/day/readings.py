@@ -11,6 +11,7 @@ from assistant.day.events import ReadingTaken, Source
 from assistant.day.plausible import likely
 from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.day.state import Question, Reading, State
+from assistant.day.steeping import wort_c
 from assistant.day.turn import Turn
 from assistant.schedule.model import Units
 from assistant.schedule.units import convert
@@ -122,12 +123,10 @@ def _at_20(state: State, quantity: Quantity, value: float, sample_c: float | Non
 
 def _hot_wort_c(state: State, quantity: Quantity) -> float | None:
     """A volume said without a temperature is read off the kettle as it stands, hot or cold."""
-    hot = state.batch.temperature_c > HOT_C
-    if quantity is not Quantity.KETTLE_VOLUME or not hot:
+    warm_c = wort_c(state)
+    if quantity is not Quantity.KETTLE_VOLUME or warm_c <= HOT_C:
         return None
-    if state.batch.place is Place.FERMENTER:
-        return None
-    return min(state.batch.temperature_c, 100.0)
+    return None if state.batch.place is Place.FERMENTER else min(warm_c, 100.0)
 
 
 def _streams(state: State, quantity: Quantity) -> bool:

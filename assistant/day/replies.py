@@ -262,7 +262,7 @@ HANDLERS: Mapping[Command, Callable[[Turn, str | None], None]] = {
     Command.MISSED: missed,
     Command.FLAME_OUT: reports.report(Trigger.FLAME_OUT),
     Command.WHIRLPOOL_DONE: reports.report(Trigger.WHIRLPOOL_DONE),
-    Command.CHILLED: reports.chilled,
+    Command.CHILLED: reports.report(Trigger.CHILLED),
     Command.TRANSFERRED: reports.transferred,
     Command.AERATED: reports.aerated,
     Command.PITCHED: reports.report(Trigger.PITCHED),

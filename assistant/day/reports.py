@@ -3,14 +3,12 @@
 from collections.abc import Callable
 
 from assistant.advice.actions import Do
-from assistant.advice.batch import Place
 from assistant.advice.timeline import Stage
 from assistant.day import cold_side, hot_side
 from assistant.day.effects import Why
 from assistant.day.flow import task_done
 from assistant.day.stages import Trigger
-from assistant.day.steeping import cold_at_last
-from assistant.day.strike_water import open_minerals
+from assistant.day.strike_water import minerals_missing, open_minerals
 from assistant.day.timers import heard
 from assistant.day.turn import Turn
 
@@ -31,17 +29,16 @@ def report(trigger: Trigger, do: Do | None = None) -> Callable[[Turn, str | None
 
 def water_ready(turn: Turn, subject: str | None) -> None:
     """The strike water is hot; it waits for salts that are not in yet."""
-    report(Trigger.WATER_READY, Do.HEAT)(turn, subject)
-    if turn.state.stage is Stage.STRIKE and open_minerals(turn.state):
-        turn.leads.clear()
-
-
-def chilled(turn: Turn, subject: str | None) -> None:
-    """The wort is cold, wherever it was on its way."""
-    heard(turn)
-    if turn.state.batch.place is Place.KETTLE:
-        cold_at_last(turn, cold_side.chill_to_c(turn.state))
-    turn.lead(Trigger.CHILLED)
+    state = turn.state
+    waits = state.stage is Stage.STRIKE and bool(open_minerals(state))
+    heating = next((task for task in state.tasks if task.action.do is Do.HEAT), None)
+    if waits and heating is not None:
+        heard(turn)
+        task_done(turn, heating)
+    elif waits:
+        minerals_missing(turn)
+    else:
+        report(Trigger.WATER_READY, Do.HEAT)(turn, subject)
 
 
 def grain_in(turn: Turn, subject: str | None) -> None:

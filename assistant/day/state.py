@@ -120,13 +120,23 @@ class Fate(Enum):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Extra:
+    """More of an addition, as advice had it: when it went in, and what the time since flameout had
+    been worth in minutes of boil by then."""
+
+    grams: float
+    at_s: float
+    steeped_min: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
 class AdditionState:
     """What became of one addition of the schedule, by its place there.
 
     ``weight_g`` is what is to go in or went in, ``in_at_s`` stands once it is IN, with
-    ``in_steeped_min``, the boil minutes' worth that flameout already lay behind; ``extra``
-    holds what advice added later: grams and the second they went in. ``cut`` tells what was left
-    out because its time ended with its stage from what the brewer left out.
+    ``in_steeped_min``, what the time since flameout had been worth in minutes of boil by then;
+    ``extra`` holds what advice added later. ``cut`` tells what was left out because its time ended
+    with its stage from what the brewer left out.
     """
 
     fate: Fate
@@ -134,7 +144,7 @@ class AdditionState:
     in_at_s: float | None = None
     in_steeped_min: float = 0.0
     cut: bool = False
-    extra: tuple[tuple[float, float], ...] = ()
+    extra: tuple[Extra, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

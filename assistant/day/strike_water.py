@@ -11,6 +11,8 @@ from assistant.advice.mash_minerals import (
 )
 from assistant.advice.mash_water import WAIT_MINUTES
 from assistant.advice.timeline import Stage
+from assistant.day.cautioning import speak_caution
+from assistant.day.cautions import Caution
 from assistant.day.effects import Why
 from assistant.day.hot_side import ask_in
 from assistant.day.quantities import Quantity
@@ -33,8 +35,11 @@ def minerals_wanted(turn: Turn) -> None:
     ]
     for action in wanted:
         turn.open_task(action)
-    if wanted:
-        turn.say(f"Stir in {figures.listed([amount_of(action) for action in wanted])}.", Why.PROMPT)
+        if action.item == LACTIC_ACID:
+            speak_caution(turn, Caution.ACID)
+    amounts = [amount_of(action) for action in wanted]
+    for first in range(0, len(amounts), 2):
+        turn.say(f"Stir in {figures.listed(amounts[first : first + 2])}.", Why.PROMPT)
     if acid_held_back(state.schedule, strike_l) and LACTIC_ACID not in settled:
         turn.say("Hold back the lactic acid until the mash is measured.", Why.PROMPT)
 
@@ -85,9 +90,26 @@ def mixing(state: State) -> bool:
     """Whether something for the pH is on its way in, or too fresh in the mash to be judged."""
     if state.stage is Stage.MASH and open_minerals(state):
         return True
-    mash_s = next((r.at for r in reversed(state.reached) if r.stage is Stage.MASH), state.now_s)
-    fresh_s = state.now_s - WAIT_MINUTES * 60
-    return any(stirred.at > max(fresh_s, mash_s) for stirred in state.stirred)
+    fresh_s = max(state.now_s - WAIT_MINUTES * 60, _mash_began_s(state))
+    return any(stirred.at > fresh_s and not stirred.left_out for stirred in state.stirred)
+
+
+def acid_in_ml(state: State) -> float:
+    """Millilitres of lactic acid that went in so far."""
+    return sum(
+        stirred.action.millilitres or 0.0 for stirred in state.stirred if not stirred.left_out
+    )
+
+
+def _mash_began_s(state: State) -> float:
+    """When the first rest began."""
+    began_s = state.now_s
+    for reached in reversed(state.reached):
+        if reached.stage is Stage.MASH:
+            began_s = reached.at
+        elif reached.stage is Stage.DOUGH_IN:
+            break
+    return began_s
 
 
 def _names(tasks: list[Task]) -> str:

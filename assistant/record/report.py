@@ -160,9 +160,9 @@ def _additions(state: State, clock: Clock) -> list[tuple[str, str, str, str, str
         rows.append((name, weight, *_planned_moment(state, addition, clock), _fate(entry)))
         if entry.in_at_s is not None:
             rows[-1] = (*rows[-1][:-1], _went_in(state, addition, entry.in_at_s, clock))
-        for grams, at_s in entry.extra:
-            went_in = _went_in(state, addition, at_s, clock)
-            more = figures.weight(grams, schedule.units)
+        for extra in entry.extra:
+            went_in = _went_in(state, addition, extra.at_s, clock)
+            more = figures.weight(extra.grams, schedule.units)
             rows.append((f"more {addition.name}", more, "", "", went_in))
     return rows
 

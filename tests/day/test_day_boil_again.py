@@ -11,6 +11,7 @@ from assistant.advice.actions import Do
 from assistant.advice.plan import make_plan
 from assistant.advice.timeline import Stage
 from assistant.day.commands import Command
+from assistant.day.events import Source
 from assistant.day.outlook import boiled_from_min, boiled_min, prospect
 from assistant.day.quantities import Quantity
 from assistant.day.state import Fate
@@ -221,3 +222,50 @@ def test_late_hops_up_a_mountain_lose_more(amber: Schedule) -> None:
         lost.append(float(leave.split()[0]) / day.state.plan.additions[0].ibu)
     # Tinseth on minutes at 100 °C: 0.16 lost by the sea, 0.24 at 3000 m.
     assert lost[1] > lost[0] + 0.04
+
+
+def test_a_boil_that_has_ended_is_not_opened_again_by_a_second_word(amber: Schedule) -> None:
+    day = boiled(amber).command(Command.FLAME_OUT).wait(120).command(Command.BOILING).wait(120)
+    day.command(Command.BACK).wait(1800)
+    told, minutes = ibu(day), boiled_min(day.state)
+    day.command(Command.FLAME_OUT)
+    assert boiled_min(day.state) == pytest.approx(minutes, abs=0.1)
+    assert ibu(day) == pytest.approx(told, abs=4)
+
+
+def test_a_boil_that_was_none_took_nothing_away(amber: Schedule) -> None:
+    day = at_stage(amber, Stage.BOIL_UP)
+    litres = day.state.batch.volume_l
+    day.command(Command.BOILING).wait(20 * 60).command(Command.BACK)
+    assert day.state.batch.volume_l == pytest.approx(litres)
+    assert boiled_min(day.state) == 0
+
+
+def test_a_volume_read_in_a_boil_that_was_none_stands(amber: Schedule) -> None:
+    day = at_stage(amber, Stage.BOIL).wait(300).read(Quantity.KETTLE_VOLUME, 23.0, "L")
+    day.wait(600).command(Command.BACK)
+    assert day.state.batch.volume_l == pytest.approx(23.0 - 2.6 * 600 / 3600, abs=0.01)
+
+
+def test_a_boil_past_its_end_goes_on_until_the_heat_is_off(amber: Schedule) -> None:
+    day = boiled(amber).wait(20 * 60)
+    assert boiled_min(day.state) == pytest.approx(85, abs=0.2)
+    in_at_s = day.state.additions[0].in_at_s or 0
+    assert boiled_from_min(day.state, in_at_s) == pytest.approx(80, abs=0.5)
+    before = ibu(day)
+    assert ibu(day.command(Command.FLAME_OUT)) == pytest.approx(before, abs=0.3)
+
+
+def test_chilled_said_in_the_boil_is_cold_at_once(amber: Schedule) -> None:
+    day = boiled(amber).command(Command.CHILLED)
+    steeping = day.state.batch.steeping
+    assert steeping is not None
+    assert steeping.temperature_c == pytest.approx(18.0)
+    told = ibu(day)
+    assert ibu(day.wait(1200)) == pytest.approx(told, abs=0.01)
+
+
+def test_a_volume_said_of_chilled_wort_is_taken_cold(amber: Schedule) -> None:
+    day = boiled(amber).command(Command.FLAME_OUT).command(Command.SKIP).wait(3600)
+    day.read(Quantity.KETTLE_VOLUME, 21.5, "L", source=Source.WORDS)
+    assert day.said().startswith("21.5 litres, noted.")

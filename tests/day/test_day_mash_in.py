@@ -66,6 +66,14 @@ def test_a_kettle_read_with_the_grain_in_is_not_all_water(amber: Schedule) -> No
     assert day.state.batch.volume_l == pytest.approx(water_l, abs=0.02)
 
 
+def test_grain_that_is_being_stirred_in_is_no_water_either(amber: Schedule) -> None:
+    day = at_stage(amber, Stage.DOUGH_IN).done(Do.DOUGH_IN).wait(30)
+    assert day.state.stage is Stage.DOUGH_IN
+    water_l = day.state.batch.volume_l
+    day.read(Quantity.KETTLE_VOLUME, mash_volume_l(water_l, amber.grain_kg, 64.0), "L", sample_c=64)
+    assert day.state.batch.volume_l == pytest.approx(water_l, abs=0.05)
+
+
 def test_a_hydrometer_is_read_at_its_own_temperature(amber: Schedule) -> None:
     # ISO 1768 glass and water density: 1.050 on a 15.56 °C scale, read at 20 °C, is 1.0507.
     sixty = replace(amber, kettle=replace(amber.kettle, hydrometer_c=15.56))

@@ -8,7 +8,8 @@ from days import Driven, at_stage, begun
 from assistant.advice.actions import Do
 from assistant.advice.timeline import Stage
 from assistant.day.commands import Command
-from assistant.day.effects import Refused
+from assistant.day.effects import Refused, Say
+from assistant.day.events import TaskDone
 from assistant.day.quantities import Quantity
 from assistant.day.state import Fate, TimerKind
 from assistant.day.strike_water import open_minerals
@@ -237,3 +238,49 @@ def test_without_a_known_water_a_high_ph_is_only_remarked_on(amber: Schedule) ->
     assert day.state.advice is None
     day.wait(60).read(Quantity.MASH_PH, 4.7, "pH")
     assert day.said().endswith("Far too low: 5.2 to 5.6 is usual, in a cooled sample.")
+
+
+def test_acid_still_open_when_a_rest_ends_is_told_of(hard: Schedule) -> None:
+    day = mashing(hard).wait(600).read(Quantity.MASH_PH, 5.8, "pH").choose("add acid")
+    day.until(lambda state: state.rest == 1)
+    texts = [getattr(effect, "text", "") for _, effect in day.log]
+    assert "Lactic acid left out." in texts
+    assert day.state.stirred[-1].left_out
+
+
+def test_the_caution_for_acid_comes_with_the_acid(amber: Schedule) -> None:
+    day = mashing(replace(amber, water=replace(WELL, lactic_acid_ml=0.0)))
+    day.wait(600).read(Quantity.MASH_PH, 5.8, "pH")
+    assert "Acid burns" not in day.said()
+    assert "Acid burns" in day.choose("add acid").said()
+
+
+def test_four_salts_and_an_acid_are_told_two_at_a_time(amber: Schedule) -> None:
+    full = replace(WELL, calcium_chloride_g=3.0, epsom_salt_g=1.0, baking_soda_g=1.5)
+    day = struck(replace(amber, water=full))
+    told = [e.text for e in day.of(Say) if e.text.startswith("Stir in")]
+    assert len(told) == 3
+    assert all(len(text.split()) <= 20 for text in told)
+
+
+def test_what_is_offered_for_a_ph_is_short_enough_for_the_ear(hard: Schedule) -> None:
+    for read_ph in (5.8, 5.0):
+        day = mashing(hard).wait(600).read(Quantity.MASH_PH, read_ph, "pH")
+        offered = [e.text for e in day.of(Say) if "leave it" in e.text]
+        assert len(offered) == 1
+        assert len(offered[0].split()) <= 20
+
+
+def test_acid_that_is_in_counts_against_what_can_be_tasted(amber: Schedule) -> None:
+    # 400 mg/L in 27.3 L are 10.9 g: 10.3 mL of the acid, of which 8 are in.
+    sour = replace(WELL, lactic_acid_ml=8.0, alkalinity_mg_l=400.0)
+    day = struck(replace(amber, water=sour)).command(Command.DONE)
+    for _ in range(60):
+        if day.state.stage is Stage.MASH:
+            break
+        tasks = [t for t in day.state.tasks if t.action.do is not Do.HOLD]
+        day.wait(60).happen(TaskDone(at=day.at, task_id=tasks[-1].id))
+    day.wait(1200).read(Quantity.MASH_PH, 6.2, "pH")
+    assert day.state.advice is not None
+    dose = day.state.advice.finding.options[0].action
+    assert dose.millilitres == pytest.approx(2.3, abs=0.2)

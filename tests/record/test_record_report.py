@@ -9,7 +9,7 @@ from small_day import Brewed, morning, small_schedule, whole_day
 from assistant.advice.plan import make_plan
 from assistant.advice.timeline import Stage
 from assistant.day.quantities import Quantity
-from assistant.day.state import Reading, new_day
+from assistant.day.state import Extra, Reading, new_day
 from assistant.record.journal import Day, DayStatus
 from assistant.record.report import MOMENT_WORDS, STAGE_NAMES, report
 from assistant.schedule.model import AdditionKind, Moment, Units
@@ -227,7 +227,9 @@ def test_additions_stand_with_their_planned_and_real_time(day: Brewed) -> None:
 
 
 def test_hops_that_advice_made_more_are_told_apart(day: Brewed) -> None:
-    target = replace(day.state.additions[0], weight_g=25.0, extra=((6.0, 135 * 60.0),))
+    target = replace(
+        day.state.additions[0], weight_g=25.0, extra=(Extra(grams=6.0, at_s=135 * 60.0),)
+    )
     state = replace(day.state, additions=(target, *day.state.additions[1:]))
     rows = {row[0]: row[1:] for row in under(page(replace(day, state=state)), "Additions")}
     assert rows["Target"][0] == "25 grams (22 grams planned)"
