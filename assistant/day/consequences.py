@@ -179,6 +179,7 @@ def _brix(turn: Turn, reading: Reading, asked: bool) -> None:
         correction = turn.state.schedule.kettle.wort_correction
         gravity = gravity_from_plato(plato_from_brix(reading.value, correction))
     except OutOfRange:
+        turn.say("That is past what a gravity can be made of. Thin the sample.", Why.ANSWER)
         return
     turn.say(f"{figures.gravity(gravity)}.", Why.ANSWER)
     _wort_gravity(turn, gravity)
