@@ -34,23 +34,41 @@ STAGE_TITLES = {
 }
 
 
-INWARD = (
-    "warnings",
-    "fermented_gravity",
-    "sugar_share",
-    "postboil_gravity",
-    "boil_gravity",
-    "after_boil",
+PROMISED = (
+    "total_water_l",
+    "strike_volume_l",
+    "strike_temperature_c",
+    "strike_heat_minutes",
+    "mash_volume_l",
+    "fits_kettle",
+    "preboil_volume_l",
+    "preboil_gravity",
+    "boil_minutes",
+    "postboil_volume_l",
+    "original_gravity",
+    "fermenter_volume_l",
+    "final_gravity",
+    "abv_percent",
+    "ibu",
+    "colour_ebc",
+    "grain_kg",
+    "extract_kg",
+    "yeast_cells_billion",
+    "yeast_dry_g",
+    "oxygen_ppm",
+    "priming_sugar_g",
+    "keg_pressure_kpa",
+    "boiling_point_c",
+    "stages",
+    "additions",
 )
-"""What the plan keeps for the rest of the program."""
+"""What programs are given of a plan; the rest is for the other parts of this one."""
 
 
 def plan_json(plan: Plan) -> str:
     """The plan as one JSON object, numbers with their unit in the key."""
-    figures_of_plan = asdict(plan)
-    for inward in INWARD:
-        del figures_of_plan[inward]
-    return json.dumps(figures_of_plan, indent=2)
+    whole = asdict(plan)
+    return json.dumps({key: whole[key] for key in PROMISED}, indent=2)
 
 
 def print_plan(console: Console, schedule: Schedule, plan: Plan, start: datetime) -> None:

@@ -16,7 +16,7 @@ from assistant.brewing.hops import (
 )
 from assistant.schedule.model import Addition, AdditionKind, HopForm, Moment
 
-LONGEST_BOIL_MIN = 600.0
+LEVELLED_OFF_MIN = 600.0
 """Utilisation has long levelled off by then."""
 
 
@@ -64,7 +64,7 @@ def dose_share(dose: Dose, *, boil_gravity: float, boiling_c: float) -> float:
     if dose.minutes is None:
         return 0.0
     minutes = boil_minutes_worth(dose.minutes, boiling_c) + dose.after_min
-    share = dose.factor * utilisation(boil_gravity, min(minutes, LONGEST_BOIL_MIN))
+    share = dose.factor * utilisation(boil_gravity, min(minutes, LEVELLED_OFF_MIN))
     return min(share, 1.0)
 
 
