@@ -14,7 +14,15 @@ from assistant.brewing.gravity import plato_from_gravity
 from assistant.plan_page import plan_json
 from assistant.schedule import Schedule, load
 from assistant.schedule.load import load_text
-from assistant.schedule.model import Addition, AdditionKind, ChillMethod, Glass, Moment, YeastForm
+from assistant.schedule.model import (
+    Addition,
+    AdditionKind,
+    ChillMethod,
+    Glass,
+    HopForm,
+    Moment,
+    YeastForm,
+)
 
 ONE_MALT = """
 beer: Plain
@@ -304,3 +312,25 @@ def test_a_mash_is_left_three_centimetres_to_be_stirred_in() -> None:
     # A pot as high as it is wide: 35 L are 35.4 cm, 11 L 24.1 cm.
     assert most_mash_l(35.0) / 35.0 == pytest.approx(1 - 3 / 35.4, abs=0.001)
     assert most_mash_l(11.0) / 11.0 == pytest.approx(1 - 3 / 24.1, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("fields", "share"),
+    [
+        # Common practice, no source: cones 0.87 to 1 of pellets, first wort 1.0 to 1.1 of a boil.
+        ({"form": HopForm.WHOLE}, 0.9),
+        ({"moment": Moment.FIRST_WORT, "minutes_before_end": None}, 1.05),
+        (
+            {"form": HopForm.WHOLE, "moment": Moment.FIRST_WORT, "minutes_before_end": None},
+            0.9 * 1.05,
+        ),
+    ],
+    ids=["cones", "first wort", "cones in the first wort"],
+)
+def test_the_form_and_the_place_of_hops_tell_in_the_plan(
+    plain: Schedule, fields: dict[str, object], share: float
+) -> None:
+    # The boil is an hour, and so is the addition's time.
+    hops = replace(plain.additions[0], **fields)  # type: ignore[arg-type]
+    changed = make_plan(replace(plain, additions=(hops,)))
+    assert changed.ibu == pytest.approx(share * make_plan(plain).ibu)
