@@ -19,23 +19,30 @@ from assistant.advice.timeline import (
     reachable_c,
     whirlpool_from_c,
 )
+from assistant.brewing.cooling import cooling_seconds
+from assistant.brewing.heat import temperature_after
 from assistant.brewing.hops import cooling_equivalent_minutes
 from assistant.schedule.model import Kettle, Schedule
 
 LONGEST_LEG_MIN = 600.0
 """By then any wort is cold."""
 
+NO_COOLING_W_K = 0.01
+"""A kettle that loses less than this keeps its heat for as long as anybody waits."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Cooling:
     """What takes the heat out of the wort, by Newton's law of cooling.
 
-    The wort nears ``toward_c`` by ``pace_per_min`` of what it is above it, and is left alone once
-    it is down to ``stops_c``. ``chilled`` tells the chiller's work from the room's.
+    ``taken_w_k`` goes to ``toward_c`` for each degree the wort, of ``capacity_j_k``, is above it,
+    and it is left alone once it is down to ``stops_c``. ``chilled`` tells the chiller's work from
+    the room's.
     """
 
+    capacity_j_k: float
+    taken_w_k: float
     toward_c: float
-    pace_per_min: float
     stops_c: float
     chilled: bool
 
@@ -43,24 +50,38 @@ class Cooling:
         """The wort's temperature after a while; it never warms."""
         if from_c <= max(self.toward_c, self.stops_c):
             return from_c
-        left = math.exp(-self.pace_per_min * min(max(minutes, 0.0), LONGEST_LEG_MIN))
-        return max(self.toward_c + (from_c - self.toward_c) * left, self.stops_c)
+        cooled_c = temperature_after(
+            capacity_j_k=self.capacity_j_k,
+            from_c=from_c,
+            seconds=min(max(minutes, 0.0), LONGEST_LEG_MIN) * 60,
+            power_w=0.0,
+            loss_w_k=self.taken_w_k,
+            room_c=self.toward_c,
+        )
+        return max(cooled_c, self.stops_c)
 
     def minutes_to(self, from_c: float, to_c: float) -> float:
         """Minutes down to a temperature; none where it is there, no end where it never gets."""
         if to_c >= from_c:
             return 0.0
-        if to_c <= self.toward_c or self.pace_per_min <= 0:
+        if to_c <= self.toward_c or self.taken_w_k < NO_COOLING_W_K:
             return math.inf
-        folds = math.log((from_c - self.toward_c) / (to_c - self.toward_c))
-        return folds / self.pace_per_min
+        seconds = cooling_seconds(
+            capacity_j_k=self.capacity_j_k,
+            from_c=from_c,
+            to_c=to_c,
+            toward_c=self.toward_c,
+            taken_w_k=self.taken_w_k,
+        )
+        return seconds / 60
 
 
 def under_lid(kettle: Kettle, capacity_j_k: float) -> Cooling:
     """The wort under its lid, losing heat to the room."""
     return Cooling(
         toward_c=kettle.room_c,
-        pace_per_min=kettle.heat_loss_w_k / capacity_j_k * 60,
+        capacity_j_k=capacity_j_k,
+        taken_w_k=kettle.heat_loss_w_k,
         stops_c=max(kettle.room_c, 0.0),
         chilled=False,
     )
@@ -71,7 +92,8 @@ def on_chiller(schedule: Schedule, capacity_j_k: float, to_c: float) -> Cooling:
     kettle, method = schedule.kettle, schedule.chill.method
     return Cooling(
         toward_c=coolant_c(kettle, method),
-        pace_per_min=chiller_w_k(method, capacity_j_k) / capacity_j_k * 60,
+        capacity_j_k=capacity_j_k,
+        taken_w_k=chiller_w_k(method, capacity_j_k),
         stops_c=reachable_c(kettle, method, to_c),
         chilled=True,
     )

@@ -60,7 +60,6 @@ class Batch:
     place: Place
     volume_l: float
     volume_at_s: float
-    boiling: bool
     extract_kg: float
     temperature_c: float
     temperature_at_s: float
@@ -75,6 +74,11 @@ class Batch:
     steeping: Steeping | None = None
     boiled: Boiled | None = None
     undiluted: float = 1.0
+
+    @property
+    def boiling(self) -> bool:
+        """Whether it boils, and shrinks."""
+        return self.boil_on_s is not None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,7 +102,6 @@ def fresh_batch(schedule: Schedule, plan: Plan, at_s: float) -> Batch:
         place=Place.MASH,
         volume_l=plan.strike_volume_l,
         volume_at_s=at_s,
-        boiling=False,
         extract_kg=mash_extract_kg(schedule),
         temperature_c=schedule.kettle.tap_water_c,
         temperature_at_s=at_s,
@@ -213,7 +216,6 @@ def boiling(batch: Batch, schedule: Schedule, at_s: float, *, on: bool) -> Batch
         batch,
         volume_l=volume_now_l(batch, schedule.kettle, at_s),
         volume_at_s=at_s,
-        boiling=on,
         boiled_s=boiled_s(batch, at_s),
         boil_on_s=at_s if on else None,
         boil_start_gravity=batch.boil_start_gravity or gravity_now(batch, schedule, at_s),
@@ -230,7 +232,6 @@ def unboiled(batch: Batch, kettle: Kettle, at_s: float, *, boiled_s: float) -> B
         batch,
         volume_l=batch.volume_l if untouched else volume_now_l(batch, kettle, at_s),
         volume_at_s=at_s,
-        boiling=False,
         boil_on_s=None,
         boiled_s=boiled_s,
     )
@@ -249,7 +250,6 @@ def transferred(batch: Batch, schedule: Schedule, at_s: float) -> Batch:
         place=Place.FERMENTER,
         volume_l=end.fermenter_volume_l,
         volume_at_s=at_s,
-        boiling=False,
         boil_on_s=None,
         extract_kg=extract_kg(end.fermenter_volume_l, end.original_gravity),
         boiled=end.boiled,

@@ -39,13 +39,16 @@ class Mineral:
         )
 
 
-def amount_of(action: Action) -> str:
-    """``4 grams of gypsum``, ``3.5 millilitres of lactic acid``: a mineral as it is spoken."""
+def amount(action: Action) -> str:
+    """``4 grams``, ``3.5 millilitres``: how much of a mineral, as it is spoken."""
     if action.millilitres is not None:
-        amount = figures.counted(figures.number(action.millilitres, 1), "millilitre")
-    else:
-        amount = figures.counted(figures.number(action.grams or 0.0, 1), "gram")
-    return f"{amount} of {action.item}"
+        return figures.counted(figures.number(action.millilitres, 1), "millilitre")
+    return figures.counted(figures.number(action.grams or 0.0, 1), "gram")
+
+
+def amount_of(action: Action) -> str:
+    """``4 grams of gypsum``."""
+    return f"{amount(action)} of {action.item}"
 
 
 def strike_minerals(schedule: Schedule, strike_volume_l: float) -> tuple[Mineral, ...]:
@@ -107,7 +110,7 @@ def _ph_finding(found: str, *, say: str, mineral: Mineral, leaving: str) -> Find
         options=(
             Option(
                 say=say,
-                phrase=f"{say}, {_short(mineral)}",
+                phrase=f"{say}, {amount(mineral.action)}",
                 action=mineral.action,
                 effect="half of the way to 5.4, to be measured again",
             ),
@@ -120,10 +123,6 @@ def _ph_finding(found: str, *, say: str, mineral: Mineral, leaving: str) -> Find
         ),
         recommended=say,
     )
-
-
-def _short(mineral: Mineral) -> str:
-    return amount_of(mineral.action).partition(" of ")[0]
 
 
 def _acid(volume_ml: float, strength: float) -> Mineral:

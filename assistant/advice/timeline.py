@@ -39,6 +39,9 @@ class Stage(Enum):
     FINISHED = "finished"
 
 
+ORDER = tuple(Stage)
+"""The stages from first to last."""
+
 HANDWORK_MINUTES: Mapping[Stage, float] = {
     Stage.GATHER: 15,
     Stage.STRIKE: 5,

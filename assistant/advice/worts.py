@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from assistant.brewing.balance import dissolved_volume_l
-from assistant.brewing.efficiency import brewhouse_efficiency
+from assistant.brewing.efficiency import LITRE_DEGREES_OF_EXTRACT, brewhouse_efficiency
 from assistant.brewing.errors import require
 from assistant.brewing.gravity import extract_kg, gravity_from_extract
 from assistant.brewing.water import absorbed_l
@@ -12,9 +12,6 @@ from assistant.schedule.model import Addition, AdditionKind, Moment, Schedule
 
 STRONGEST_KG_L = 0.35
 """Extract in a litre of wort of 1.134, short of 1.15 where the density equations end."""
-
-POINTS_L_KG = 386.0
-"""Points of gravity from a kilogram of extract in a litre, near enough (ASBC extract table)."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,8 +63,11 @@ def worts(schedule: Schedule) -> Worts:
     mash_kg = mash_extract_kg(schedule)
     whole_kg = mash_kg + sugars_kg
     require("extract of the grist", whole_kg, 0.001, 1000.0, "kg")
-    about = 1 + POINTS_L_KG / 1000 * whole_kg / postboil_l
-    require("gravity of the wort, about", about, 1.0, 1 + POINTS_L_KG / 1000 * STRONGEST_KG_L)
+    about, most = (
+        1 + LITRE_DEGREES_OF_EXTRACT / 1000 * kg_l
+        for kg_l in (whole_kg / postboil_l, STRONGEST_KG_L)
+    )
+    require("gravity of the wort, about", about, 1.0, most)
     preboil_gravity = gravity_from_extract(mash_kg, preboil_l)
     moved = (postboil_l - kettle.left_behind_l) / postboil_l
     fermenter_kg = whole_kg * moved

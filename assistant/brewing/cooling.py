@@ -10,7 +10,7 @@ from typing import Final
 
 from assistant.brewing.capacity import WATER_HEAT_J_KG_K, wort_heat_capacity_j_k
 from assistant.brewing.curves import Figure, exp, expm1, swapped
-from assistant.brewing.errors import CAPACITY_J_K, LIQUID_C, Bounds, NeverReaches, require
+from assistant.brewing.errors import CAPACITY_J_K, LIQUID_C, ROOM_C, Bounds, NeverReaches, require
 from assistant.brewing.water import WATER_KG_L
 
 ICE_MELTS_J_KG: Final = 333_600.0
@@ -21,6 +21,24 @@ _THROUGH_L_MIN: Final[Bounds] = (0.5, 60.0, "L/min")
 _CONDUCTANCE_W_K: Final[Bounds] = (1.0, 10_000.0, "W/K")
 _COOLING_WATER_C: Final[Bounds] = (0.0, 60.0, "°C")
 _WATER_J_L_K: Final = WATER_KG_L * WATER_HEAT_J_KG_K
+
+
+def cooling_seconds(
+    *, capacity_j_k: float, from_c: float, to_c: float, toward_c: float, taken_w_k: float
+) -> float:
+    """Seconds for wort to cool from `from_c` to `to_c`; zero if already there.
+
+    `toward_c`, -30 to 60 °C, is what takes its heat: the room or the cooling water. `taken_w_k`,
+    0.01 to 10 000 W/K, is what that takes for each degree the wort is warmer. `capacity_j_k` is 1
+    to 10 000 000 J/K, `from_c` and `to_c` 0 to 105 °C. Raises `OutOfRange` outside those and
+    `NeverReaches` when `to_c` is not above `toward_c`. Undoes `heat.temperature_after` without
+    power.
+    Source: Newton's law of cooling.
+    """
+    require("what takes the heat", toward_c, *ROOM_C)
+    require("heat taken", taken_w_k, 0.01, _CONDUCTANCE_W_K[1], "W/K")
+    _require_wort(capacity_j_k, from_c, to_c)
+    return capacity_j_k / taken_w_k * _folds_nearer(from_c, to_c, toward_c)
 
 
 def coil_cooling_seconds(
@@ -41,8 +59,14 @@ def coil_cooling_seconds(
     Source: effectiveness of a heat exchanger with one side well mixed (any heat transfer
     textbook); 6 L/min and 400 W/K are estimates, no source.
     """
-    taken_w_k = coil_w_k(flow_l_min, ua_w_k)
-    return _cooling_seconds(capacity_j_k, from_c, to_c, water_c, taken_w_k)
+    require("cooling water temperature", water_c, *_COOLING_WATER_C)
+    return cooling_seconds(
+        capacity_j_k=capacity_j_k,
+        from_c=from_c,
+        to_c=to_c,
+        toward_c=water_c,
+        taken_w_k=coil_w_k(flow_l_min, ua_w_k),
+    )
 
 
 def coil_w_k(flow_l_min: Figure, ua_w_k: float) -> Figure:
@@ -132,7 +156,10 @@ def bath_cooling_seconds(
     Source: Newton's law of cooling; the conductances are estimates from memory, unchecked.
     """
     require("bath conductance", ua_w_k, *_CONDUCTANCE_W_K)
-    return _cooling_seconds(capacity_j_k, from_c, to_c, bath_c, ua_w_k)
+    require("cooling water temperature", bath_c, *_COOLING_WATER_C)
+    return cooling_seconds(
+        capacity_j_k=capacity_j_k, from_c=from_c, to_c=to_c, toward_c=bath_c, taken_w_k=ua_w_k
+    )
 
 
 def bath_ice_kg(*, capacity_j_k: float, from_c: float, to_c: float, bath_c: float) -> float:
@@ -146,6 +173,7 @@ def bath_ice_kg(*, capacity_j_k: float, from_c: float, to_c: float, bath_c: floa
     Source: heat balance with the heat of fusion from the CRC Handbook of Chemistry and Physics.
     """
     _require_wort(capacity_j_k, from_c, to_c)
+    require("cooling water temperature", bath_c, *_COOLING_WATER_C)
     given_j = capacity_j_k * _fall_k(from_c, to_c, bath_c)
     return given_j / (ICE_MELTS_J_KG + WATER_HEAT_J_KG_K * bath_c)
 
@@ -165,6 +193,7 @@ def conductance_from_readings_w_k(
     require("time between the readings", seconds, 1.0, 1_000_000.0, "s")
     _require_wort(capacity_j_k, from_c, to_c)
     require("later temperature", to_c, LIQUID_C[0], from_c, LIQUID_C[2])
+    require("cooling water temperature", water_c, *_COOLING_WATER_C)
     return capacity_j_k / seconds * _folds_nearer(from_c, to_c, water_c)
 
 
@@ -182,13 +211,6 @@ def ice_kg(*, capacity_j_k: float, from_c: float, to_c: float) -> float:
     return capacity_j_k * (from_c - to_c) / (ICE_MELTS_J_KG + WATER_HEAT_J_KG_K * to_c)
 
 
-def _cooling_seconds(
-    capacity_j_k: float, from_c: float, to_c: float, water_c: float, taken_w_k: float
-) -> float:
-    _require_wort(capacity_j_k, from_c, to_c)
-    return capacity_j_k / taken_w_k * _folds_nearer(from_c, to_c, water_c)
-
-
 def _folds_nearer(from_c: float, to_c: float, water_c: float) -> float:
     if _fall_k(from_c, to_c, water_c) == 0.0:
         return 0.0
@@ -196,7 +218,6 @@ def _folds_nearer(from_c: float, to_c: float, water_c: float) -> float:
 
 
 def _fall_k(from_c: float, to_c: float, water_c: float) -> float:
-    require("cooling water temperature", water_c, *_COOLING_WATER_C)
     if from_c <= to_c:
         return 0.0
     if to_c <= water_c:

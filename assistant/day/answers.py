@@ -1,12 +1,12 @@
 """Answers to what a brewer asks: how long, what's next, where are we, repeat, help, options."""
 
 from assistant.advice import figures
-from assistant.advice.timeline import Stage
+from assistant.advice.timeline import ORDER, Stage
 from assistant.day.commands import COMMANDS, Command
 from assistant.day.effects import Why
 from assistant.day.hot_side import checklist, gathering
 from assistant.day.mash import current_rest
-from assistant.day.outlook import ORDER, stage_end_s
+from assistant.day.outlook import stage_end_s
 from assistant.day.state import Phase, State, Timer, TimerKind
 from assistant.day.timer_kinds import POLICIES
 from assistant.day.turn import Turn, advice_words

@@ -10,7 +10,6 @@ from assistant.advice.timeline import (
     boil_power_share,
     cooling_minutes,
     has_whirlpool_hops,
-    heating_minutes,
     whirlpool_from_c,
 )
 from assistant.advice.wort_remedies import wort_finding
@@ -24,7 +23,7 @@ from assistant.day.additions import (
     still_open,
 )
 from assistant.day.effects import Why
-from assistant.day.hot_side import ask_in, bag_lifted
+from assistant.day.hot_side import ask_in, bag_lifted, minutes_to
 from assistant.day.left_out import mark_left_out, take_back_in
 from assistant.day.outlook import again_min, boil_left_min, boiled_min, prospect, spells_of
 from assistant.day.quantities import Quantity
@@ -71,15 +70,7 @@ def enter_boil_up(turn: Turn) -> None:
 
 def boil_up_minutes(state: State, from_c: float) -> float:
     """Minutes of full power from a wort temperature to the boil."""
-    try:
-        return heating_minutes(
-            state.schedule.kettle,
-            capacity_j_k=wort_j_k(state),
-            from_c=from_c,
-            to_c=state.plan.boiling_point_c - 0.1,
-        )
-    except (NeverReaches, OutOfRange):
-        return 60.0
+    return minutes_to(state, wort_j_k(state), from_c, state.plan.boiling_point_c - 0.1)
 
 
 def boil_power(state: State) -> float:

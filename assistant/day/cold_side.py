@@ -2,10 +2,11 @@
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
-from assistant.advice.batch import Place, transferred, with_temperature, with_water
+from assistant.advice.batch import Batch, Place, transferred, with_temperature, with_water
 from assistant.advice.cold_remedies import HOTTEST_PITCH_C
 from assistant.advice.supplies import yeast_words
 from assistant.advice.timeline import CHILLED_WATER_C, Stage, chill_target_c
+from assistant.brewing.heat import WATER_HEAT_J_KG_K, mixed_temperature_c
 from assistant.day.boil_side import chill_minutes, judge_wort, start_chiller
 from assistant.day.choices import let_be
 from assistant.day.effects import Why
@@ -119,13 +120,22 @@ def water_in(turn: Turn, task: Task) -> None:
     )
 
 
+def mixed_c(batch: Batch, water_l: float, water_c: float) -> float:
+    """What wort and water come to, the wort taken to hold as much heat as water does."""
+    return mixed_temperature_c(
+        (litres * WATER_HEAT_J_KG_K, temperature_c)
+        for litres, temperature_c in (
+            (batch.volume_l, batch.temperature_c),
+            (water_l, water_c),
+        )
+    )
+
+
 def topped_up(turn: Turn, task: Task) -> None:
     """The fermenter is topped up; what that made of the beer is looked at once."""
     batch, water_l = turn.state.batch, task.action.litres or 0.0
     water_c = task.action.temperature_c or CHILLED_WATER_C
-    whole_l = batch.volume_l + water_l
-    mixed_c = (batch.volume_l * batch.temperature_c + water_l * water_c) / whole_l
-    turn.change(batch=with_temperature(batch, mixed_c, turn.now_s))
+    turn.change(batch=with_temperature(batch, mixed_c(batch, water_l, water_c), turn.now_s))
     water_in(turn, task)
     if not turn.state.topped_up:
         turn.change(topped_up=True)

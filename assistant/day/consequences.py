@@ -13,7 +13,6 @@ from assistant.advice.mash_water import HIGHEST_PH, LOWEST_PH, WAIT_MINUTES, sid
 from assistant.advice.timeline import Stage
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.gravity import gravity_from_plato
-from assistant.brewing.heat import WATER_HEAT_J_KG_K, mixed_temperature_c
 from assistant.brewing.refractometer import plato_from_brix
 from assistant.day import boil_side, cold_side, hot_side, mash, striking
 from assistant.day.effects import Why
@@ -23,11 +22,9 @@ from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
 from assistant.day.state import Reading, State, Task
 from assistant.day.strike_water import acid_in_ml, mixing
+from assistant.day.striking import REACHED_K
 from assistant.day.turn import Turn
 from assistant.schedule.model import Schedule
-
-REACHED_K = 0.3
-"""A heating is over this close below its target."""
 
 PH_FAR = 0.5
 """Further off than this a pH is likelier a fault of the meter than of the mash."""
@@ -135,12 +132,7 @@ def _top_up_temperature(turn: Turn, reading: Reading, asked: bool) -> None:
     litres = task.action.litres if task else state.schedule.chill.top_up_l
     if not litres:
         return
-    wort_j_k, water_j_k = (
-        volume_l * WATER_HEAT_J_KG_K for volume_l in (state.batch.volume_l, litres)
-    )
-    mixed_c = mixed_temperature_c(
-        [(wort_j_k, state.batch.temperature_c), (water_j_k, reading.value)]
-    )
+    mixed_c = cold_side.mixed_c(state.batch, litres, reading.value)
     turn.say(f"That makes {figures.temperature(mixed_c, turn.units)}.", Why.ANSWER)
 
 

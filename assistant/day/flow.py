@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 
 from assistant.advice.actions import Do
 from assistant.advice.batch import Place
-from assistant.advice.timeline import Stage
+from assistant.advice.timeline import ORDER, Stage
 from assistant.day import additions, boil_side, cold_side, hot_side, left_out, mash, strike_water
 from assistant.day.cautioning import speak_cautions
 from assistant.day.effects import StageBegan, TimerNews, Why
@@ -119,7 +119,7 @@ def _reading_due(turn: Turn, timer: Timer) -> None:
     stir = "Stir. " if timer.quantity is Quantity.MASH_TEMPERATURE else ""
     turn.say(f"{stir}{ASK_WORDS[timer.quantity]}", Why.QUESTION)
     if turn.has_task(Do.HEAT, Do.CHILL):
-        hot_side.ask_in(turn, timer.quantity, ASK_AGAIN_MIN)
+        hot_side.ask_in(turn, timer.quantity, hot_side.ASK_AGAIN_MIN)
 
 
 def _burst_due(turn: Turn, timer: Timer) -> None:
@@ -152,8 +152,6 @@ TIMERS_DUE: Mapping[TimerKind, Callable[[Turn, Timer], None]] = {
     TimerKind.OWN: _nothing,
 }
 
-ORDER = list(Stage)
-
 CLOSES_BY_ITSELF = frozenset(
     {
         Stage.STRIKE,
@@ -171,9 +169,6 @@ STEPS = (TimerKind.REST, TimerKind.STEEP, TimerKind.SETTLE)
 
 WAITS_FOR_CHOICE = CLOSES_BY_ITSELF | {Stage.PITCH}
 """Stages that an open choice holds up, but not for ever."""
-
-ASK_AGAIN_MIN = 3.0
-"""A temperature nobody answers for is asked again after this, so that no target is overshot."""
 
 RUNNING = (
     TimerKind.STIR,

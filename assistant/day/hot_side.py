@@ -28,6 +28,9 @@ ASK_AT = 0.88
 """Heating is asked after at this share of the time it should take, so the target is not missed."""
 
 
+ASK_AGAIN_MIN = 3.0
+"""A temperature nobody answers for is asked again after this, so that no target is overshot."""
+
 AFTER_REMEDY = {
     Stage.STRIKE: Quantity.WATER_TEMPERATURE,
     Stage.MASH: Quantity.MASH_TEMPERATURE,

@@ -3,10 +3,10 @@
 from dataclasses import replace
 
 from assistant.advice.actions import Do
-from assistant.advice.batch import Place
+from assistant.advice.batch import Place, boiled_s
 from assistant.advice.bitterness import Dose, hop_factor, is_bittering
 from assistant.advice.forecast import Prospect, make_forecast
-from assistant.advice.timeline import Stage
+from assistant.advice.timeline import ORDER, Stage
 from assistant.advice.worts import boil_minutes_planned, extract_of
 from assistant.brewing.water import GRAIN_DISPLACES_L_KG, volume_at_20
 from assistant.day.effects import ForecastChanged
@@ -15,7 +15,6 @@ from assistant.day.steeping import Steeped, steeped
 from assistant.day.turn import Turn
 from assistant.schedule.model import Addition, Moment
 
-ORDER = list(Stage)
 TELL_GRAVITY = 0.0005
 TELL_VOLUME_L = 0.05
 TELL_IBU = 0.5
@@ -53,11 +52,7 @@ def boil_left_min(state: State) -> float:
 
 def boiled_min(state: State) -> float:
     """Minutes the wort has boiled so far, in all its boils."""
-    if state.boil is None:
-        return 0.0
-    planned_min = sum(until_s - from_s for from_s, until_s in spells(state)) / 60
-    left_min = boil_left_min(state) if state.stage is Stage.BOIL else 0.0
-    return max(planned_min - left_min, 0.0)
+    return boiled_s(state.batch, state.now_s) / 60
 
 
 def again_min(before: BoilClock) -> float:

@@ -19,12 +19,16 @@ from assistant.advice.after_boil import (
     worth_min,
 )
 from assistant.advice.batch import Place, gravity_now, kettle_volume_l, with_temperature
-from assistant.advice.timeline import HANDWORK_MINUTES, Stage, chill_target_c, has_whirlpool_hops
+from assistant.advice.timeline import (
+    HANDWORK_MINUTES,
+    ORDER,
+    Stage,
+    chill_target_c,
+    has_whirlpool_hops,
+)
 from assistant.brewing.heat import wort_heat_capacity_j_k
 from assistant.day.state import Phase, State, TimerKind
 from assistant.day.turn import Turn
-
-STAGES = list(Stage)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,7 +119,7 @@ def steeped(state: State) -> Steeped:
     """What has been and what is to come."""
     steeping = steeping_now(state)
     so_far_min = 0.0 if steeping is None else steeping.worth_min
-    if steeping is None or STAGES.index(state.stage) < STAGES.index(Stage.WHIRLPOOL):
+    if steeping is None or ORDER.index(state.stage) < ORDER.index(Stage.WHIRLPOOL):
         plan = state.plan.after_boil
         return Steeped(
             so_far_min=so_far_min, left_min=plan.whole_min, whirlpool_min=plan.whirlpool_min

@@ -14,13 +14,10 @@ from assistant.advice.timeline import Stage
 from assistant.day.cautioning import speak_caution
 from assistant.day.cautions import Caution
 from assistant.day.effects import Why
-from assistant.day.hot_side import ask_in
+from assistant.day.hot_side import ASK_AGAIN_MIN, ask_in
 from assistant.day.quantities import Quantity
 from assistant.day.state import State, Stirred, Task
 from assistant.day.turn import Turn
-
-ASK_AGAIN_MIN = 3.0
-"""Hot water that waits for its salts is asked about after this."""
 
 
 def minerals_wanted(turn: Turn) -> None:

@@ -4,12 +4,12 @@ from collections.abc import Mapping
 
 from assistant.advice import figures
 from assistant.advice.forecast import make_forecast
-from assistant.advice.timeline import Stage
+from assistant.advice.timeline import ORDER, Stage
 from assistant.advice.wort_remedies import ADD_EXTRACT
 from assistant.advice.worts import brewhouse_share
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.fermentation import abv_percent, final_gravity
-from assistant.day.outlook import ORDER, prospect
+from assistant.day.outlook import prospect
 from assistant.day.quantities import Quantity
 from assistant.day.state import Reached, State
 from assistant.record.page import Clock

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import tzinfo
 
 from assistant.advice import figures
-from assistant.advice.mash_minerals import amount_of
+from assistant.advice.mash_minerals import amount
 from assistant.advice.timeline import Stage
 from assistant.day.additions import BOIL_MOMENTS
 from assistant.day.outlook import boiled_from_min
@@ -172,7 +172,7 @@ def _minerals(state: State, clock: Clock) -> list[tuple[str, str, str, str, str]
     return [
         (
             stirred.action.item or "",
-            amount_of(stirred.action).partition(" of ")[0],
+            amount(stirred.action),
             "",
             "",
             "left out" if stirred.left_out else clock.time(stirred.at),

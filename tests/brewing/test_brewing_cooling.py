@@ -15,6 +15,7 @@ from assistant.brewing.cooling import (
     coil_w_k,
     coil_water_l,
     conductance_from_readings_w_k,
+    cooling_seconds,
     counterflow_outlet_c,
     ice_kg,
 )
@@ -336,3 +337,16 @@ SPAN = {"capacity_j_k": WORT_J_K, "from_c": 95.0, "to_c": 20.0}
 def test_impossible_chilling_is_refused(call, message) -> None:
     with pytest.raises(OutOfRange, match=message):
         call()
+
+
+@given(st.floats(30.0, 100.0), st.floats(0.05, 0.95), st.floats(-10.0, 25.0), st.floats(1.0, 300.0))
+def test_cooling_takes_as_long_as_the_wort_takes_to_get_there(
+    from_c: float, share: float, toward_c: float, taken_w_k: float
+) -> None:
+    # Newton's law solved for the time, against the same law solved for the temperature.
+    to_c = max(toward_c + share * (from_c - toward_c), 0.0)
+    body = {"capacity_j_k": 9e4, "from_c": from_c}
+    seconds = cooling_seconds(to_c=to_c, toward_c=toward_c, taken_w_k=taken_w_k, **body)
+    assert temperature_after(
+        seconds=seconds, power_w=0.0, loss_w_k=taken_w_k, room_c=toward_c, **body
+    ) == pytest.approx(to_c, abs=1e-6)

@@ -99,6 +99,7 @@ SUMS: list[tuple[Callable[..., float], dict[str, float]]] = [
             "gravity": 1.05,
         },
     ),
+    (cooling.cooling_seconds, CHILL | {"toward_c": 12.0, "taken_w_k": 60.0}),
     (cooling.ice_kg, CHILL),
     (efficiency.as_is_extract, {"extract_dry": 0.8, "moisture": 0.04}),
     (efficiency.bag_efficiency, {"kettle_kg": 2.8, "dissolved_kg": 3.4}),
