@@ -66,7 +66,8 @@ class Pipe:
         except (BadLine, NotUnderstood) as error:
             return self.answer_bad(str(error))
         self.at = at
-        return [*(effect_json(effect, at) for effect in effects), self._idle()]
+        told = (effect_json(effect, at) for effect in effects)
+        return [*(answer for answer in told if answer is not None), self._idle()]
 
     def answer_bad(self, text: str) -> list[dict[str, Any]]:
         """The answer to a line that could not be used."""

@@ -12,12 +12,14 @@ from assistant.day.effects import (
     AskOpened,
     Effect,
     ForecastChanged,
+    Hushed,
     ReadingJudged,
     Refused,
     Say,
     StageBegan,
     TaskOpened,
     TimerChanged,
+    VoiceChanged,
 )
 from assistant.day.events import Event, ReadingTaken, Source, TaskDone, TimePassed
 from assistant.day.listening import Listening
@@ -161,8 +163,8 @@ def _found(value: object) -> str:
     return harmless(value if isinstance(value, str) else json.dumps(value, default=str))
 
 
-def effect_json(effect: Effect, at: float) -> dict[str, Any]:
-    """An effect as the object that goes out."""
+def effect_json(effect: Effect, at: float) -> dict[str, Any] | None:
+    """An effect as the object that goes out; None for what is a loudspeaker's business only."""
     head: dict[str, Any] = {"at": at}
     match effect:
         case Say():
@@ -218,6 +220,8 @@ def effect_json(effect: Effect, at: float) -> dict[str, Any]:
                 "pitch_at_s": effect.pitch_at_s,
                 "low_high": {name: list(ends) for name, ends in effect.low_high.items()},
             }
+        case VoiceChanged() | Hushed():
+            return None
         case Refused():
             return head | {"kind": "error", "text": effect.text}
 

@@ -2,7 +2,8 @@
 
 Pure: no clock, no I/O, no randomness; the same day folded again gives the same words. Every event
 first lets time pass to its own moment, so whatever fell due before it has been said before it is
-judged. An event that cannot be used is answered with ``Refused`` and changes nothing.
+judged. Where words were heard unsurely before, ``doubts`` then says what the event means. An event
+that cannot be used is answered with ``Refused`` and changes nothing.
 """
 
 import math
@@ -12,12 +13,16 @@ from assistant.advice.timeline import Stage
 from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.day.choices import choose
 from assistant.day.commands import Command
+from assistant.day.doubts import ask_which, settle
 from assistant.day.effects import Effect, ReadingJudged, Refused, Why
 from assistant.day.events import (
     CommandGiven,
     DayBegan,
     DayResumed,
+    EarTroubled,
     Event,
+    HeardUnsurely,
+    Meaning,
     NoteTaken,
     NumberSaid,
     OptionChosen,
@@ -33,7 +38,8 @@ from assistant.day.plausible import likely
 from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.day.readings import take_reading
 from assistant.day.replies import command, task_reported
-from assistant.day.state import Note, State, Timer, TimerKind
+from assistant.day.speech import troubled
+from assistant.day.state import Ear, Note, State, Timer, TimerKind
 from assistant.day.timers import heard, pass_time
 from assistant.day.turn import Turn
 from assistant.day.undo import differences, everything_open, newly_due, remember, taken_back
@@ -61,16 +67,27 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
         turn.state = passed
     if isinstance(event, TimePassed):
         return _forecast(state, turn)
-    if _goes_back(passed, event):
-        _take_back(turn)
+    settled = settle(passed, event)
+    turn.change(doubt=settled.doubt)
+    if _by_the_brewer(event):
+        turn.change(ear=replace(passed.ear, not_caught=0))
+    if settled.event is None:
+        turn.say(settled.words, settled.why)
+        turn.change(doubt=settled.doubt)
         return _forecast(state, turn)
-    _happen(turn, event)
+    event, turn.confirmed = settled.event, settled.confirmed
+    goes_back = _goes_back(passed, event)
+    if goes_back:
+        _take_back(turn)
+    else:
+        _happen(turn, event)
     news = turn.effects[len(told) :]
     if any(isinstance(effect, Refused) for effect in news):
         turn.state = passed
         turn.effects = told + [e for e in news if isinstance(e, Refused | ReadingJudged)]
         return _forecast(state, turn)
-    turn.state = remember(passed, turn.state, event)
+    if not goes_back:
+        turn.state = remember(passed, turn.state, event)
     return _forecast(state, turn)
 
 
@@ -143,6 +160,23 @@ def _handle(turn: Turn, event: Event) -> None:
             _timer(turn, event)
         case NoteTaken():
             _note(turn, event)
+        case HeardUnsurely():
+            ask_which(turn, event, lambda meaning: _refusal(turn.state, meaning))
+        case EarTroubled():
+            troubled(turn, event.trouble)
+
+
+def _refusal(state: State, event: Event) -> str | None:
+    """Why an event could not be used now, or None where it can."""
+    _, effects = advance(replace(state, doubt=None), event)
+    return next((effect.text for effect in effects if isinstance(effect, Refused)), None)
+
+
+def _by_the_brewer(event: Event) -> bool:
+    """Whether an event is words that were caught."""
+    if isinstance(event, ReadingTaken):
+        return event.source is Source.WORDS
+    return isinstance(event, HeardUnsurely | NoteTaken | Meaning)
 
 
 def _began(turn: Turn) -> None:
@@ -156,6 +190,7 @@ def _began(turn: Turn) -> None:
 
 
 def _resumed(turn: Turn) -> None:
+    turn.change(ear=Ear())
     turn.effects.extend(everything_open(turn.state))
     command(turn, Command.WHERE, None)
 

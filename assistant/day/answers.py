@@ -78,8 +78,11 @@ def where(turn: Turn) -> None:
     if state.stage is Stage.MASH:
         here = f"{here}, {current_rest(state).name}"
     parts = [here]
-    if gathering(state):
+    doubt = state.open_doubt()
+    if gathering(state) and doubt is None:
         parts.append(checklist(state)[state.gathered].rstrip("."))
+    elif doubt is not None:
+        parts.append(doubt.text.rstrip("."))
     elif state.question is not None:
         parts.append(state.question.text.rstrip("."))
     elif state.asks:
@@ -105,9 +108,14 @@ def sayable(state: State) -> list[str]:
     words: list[str] = []
     if state.stage is Stage.FINISHED:
         return [COMMANDS[command].words[0] for command in (Command.WHERE, Command.UNDO)]
+    doubt = state.open_doubt()
+    if doubt is not None:
+        chosen_by = (Command.YES, Command.FIRST, Command.SECOND, Command.THIRD)
+        first, last = (0, 1) if len(doubt.meanings) == 1 else (1, len(doubt.meanings) + 1)
+        words += [COMMANDS[command].words[0] for command in (*chosen_by[first:last], Command.NO)]
     if state.advice is not None:
         words += [option.say for option in state.advice.finding.options]
-    if state.question is not None:
+    if state.question is not None and doubt is None:
         words += ["yes", "no"]
     words += [
         spec.words[0]

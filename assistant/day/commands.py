@@ -26,12 +26,21 @@ class Command(Enum):
     UNDO = "undo"
     SKIP = "skip"
     BACK = "back"
+    FIRST = "the first"
+    SECOND = "the second"
+    THIRD = "the third"
     WHATS_NEXT = "what's next"
     HOW_LONG = "how long"
     WHERE = "where are we"
     REPEAT = "repeat"
     HELP = "help"
     OPTIONS = "options"
+    SLOWER = "slower"
+    FASTER = "faster"
+    LOUDER = "louder"
+    QUIETER = "quieter"
+    OTHER_VOICE = "another voice"
+    STOP = "stop"
     PAUSE = "pause"
     CARRY_ON = "carry on"
     CANCEL_TIMER = "cancel timer"
@@ -87,6 +96,18 @@ COMMANDS: Mapping[Command, CommandSpec] = {
         words=("back", "go back", "back a step"),
         meaning="return to the stage before",
     ),
+    Command.FIRST: CommandSpec(
+        words=("the first", "first", "the first one", "first one"),
+        meaning="of the things you may have said, the first",
+    ),
+    Command.SECOND: CommandSpec(
+        words=("the second", "second", "the second one", "second one"),
+        meaning="of the things you may have said, the second",
+    ),
+    Command.THIRD: CommandSpec(
+        words=("the third", "third", "the third one", "third one"),
+        meaning="of the things you may have said, the third",
+    ),
     Command.WHATS_NEXT: CommandSpec(
         words=("what's next", "what next", "what comes next"),
         meaning="what comes next and when",
@@ -113,6 +134,36 @@ COMMANDS: Mapping[Command, CommandSpec] = {
     Command.OPTIONS: CommandSpec(
         words=("options", "what are my options", "what should i do"),
         meaning="say the open advice again",
+    ),
+    Command.SLOWER: CommandSpec(
+        words=("slower", "speak slower", "slow down"),
+        meaning="speak slower",
+        stages=ALWAYS,
+    ),
+    Command.FASTER: CommandSpec(
+        words=("faster", "speak faster", "speed up"),
+        meaning="speak faster",
+        stages=ALWAYS,
+    ),
+    Command.LOUDER: CommandSpec(
+        words=("louder", "speak louder", "speak up"),
+        meaning="speak louder",
+        stages=ALWAYS,
+    ),
+    Command.QUIETER: CommandSpec(
+        words=("quieter", "speak quieter", "softer", "not so loud"),
+        meaning="speak more softly",
+        stages=ALWAYS,
+    ),
+    Command.OTHER_VOICE: CommandSpec(
+        words=("another voice", "other voice", "change voice", "change the voice"),
+        meaning="speak with the next of the voices there are",
+        stages=ALWAYS,
+    ),
+    Command.STOP: CommandSpec(
+        words=("stop", "quiet", "be quiet", "hush", "silence"),
+        meaning="say no more of what is being said; what is due stays due",
+        stages=ALWAYS,
     ),
     Command.PAUSE: CommandSpec(
         words=("pause", "hold on", "wait"),

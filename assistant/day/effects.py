@@ -9,6 +9,7 @@ from enum import Enum
 
 from assistant.advice.actions import Action, Option
 from assistant.advice.timeline import Stage
+from assistant.day.manner import VoiceManner
 from assistant.day.quantities import Quantity
 
 
@@ -112,6 +113,18 @@ class ForecastChanged:
 
 
 @dataclass(frozen=True, kw_only=True)
+class VoiceChanged:
+    """How the program speaks from here on."""
+
+    manner: VoiceManner
+
+
+@dataclass(frozen=True, kw_only=True)
+class Hushed:
+    """What is being said, and the alarm that sounds, end at once."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Refused:
     """The event could not be used; nothing changed."""
 
@@ -127,5 +140,7 @@ Effect = (
     | ReadingJudged
     | AdviceOffered
     | ForecastChanged
+    | VoiceChanged
+    | Hushed
     | Refused
 )

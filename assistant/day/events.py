@@ -102,6 +102,38 @@ class NoteTaken:
     text: str
 
 
+Meaning = ReadingTaken | NumberSaid | CommandGiven | OptionChosen | TimerRequested
+"""What words can mean that were heard; each carries the ``at`` of the hearing."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class HeardUnsurely:
+    """Words that could be one thing or another: one to three ``meanings``, likeliest first."""
+
+    at: float
+    meanings: tuple[Meaning, ...]
+
+
+class Trouble(Enum):
+    """What an ear or a voice can have to tell of itself."""
+
+    TOO_LOUD = "too loud"
+    QUIET_AGAIN = "quiet again"
+    MICROPHONE_GONE = "microphone gone"
+    MICROPHONE_BACK = "microphone back"
+    VOICE_GONE = "voice gone"
+    VOICE_BACK = "voice back"
+    NOT_CAUGHT = "not caught"
+
+
+@dataclass(frozen=True, kw_only=True)
+class EarTroubled:
+    """The ear, or the voice, is in trouble or out of it again; NOT_CAUGHT: something was said."""
+
+    at: float
+    trouble: Trouble
+
+
 Event = (
     DayBegan
     | DayResumed
@@ -113,4 +145,6 @@ Event = (
     | TaskDone
     | TimerRequested
     | NoteTaken
+    | HeardUnsurely
+    | EarTroubled
 )

@@ -29,7 +29,10 @@ VOLUMES = (Quantity.KETTLE_VOLUME, Quantity.FERMENTER_VOLUME)
 
 
 def take_reading(turn: Turn, event: ReadingTaken) -> None:
-    """Judge a reading: take it, ask about it, or say why it can't be."""
+    """Judge a reading: take it, ask about it, or say why it can't be.
+
+    One the brewer has confirmed already is not asked about again, however unlikely.
+    """
     spec = QUANTITIES[event.quantity]
     if event.unit not in spec.units:
         wanted = " or ".join(spec.units)
@@ -59,7 +62,7 @@ def take_reading(turn: Turn, event: ReadingTaken) -> None:
         said_unit=event.unit,
         sample_c=sample_c,
     )
-    doubt = _doubt(turn.state, reading)
+    doubt = None if turn.confirmed else _doubt(turn.state, reading)
     if doubt is not None:
         turn.change(question=Question(reading=reading, text=doubt))
         _judge(turn, event, accepted=False, reason="not likely; waiting for yes or no")

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from assistant.advice import figures
 from assistant.advice.actions import Do
 from assistant.advice.timeline import Stage
-from assistant.day import additions, answers, clocks, hot_side, left_out, mash, reports
+from assistant.day import additions, answers, clocks, hot_side, left_out, mash, reports, speech
 from assistant.day.choices import choose, let_be
 from assistant.day.commands import COMMANDS, Command
 from assistant.day.effects import Why
@@ -218,6 +218,11 @@ def missed(turn: Turn, subject: str | None) -> None:
         left_out.better_late(turn, indices[0])
 
 
+def no_choice(turn: Turn, subject: str | None) -> None:
+    """The first, the second or the third, with no doubt open that ``doubts`` would have settled."""
+    turn.refuse("The first of what? Say it in full.")
+
+
 def task_reported(turn: Turn, task: Task) -> None:
     """A task was reported done by its number."""
     heard(turn)
@@ -249,6 +254,15 @@ HANDLERS: Mapping[Command, Callable[[Turn, str | None], None]] = {
     Command.REPEAT: _ignoring_subject(answers.repeat),
     Command.HELP: _ignoring_subject(answers.help_words),
     Command.OPTIONS: _ignoring_subject(answers.options),
+    Command.FIRST: no_choice,
+    Command.SECOND: no_choice,
+    Command.THIRD: no_choice,
+    Command.SLOWER: speech.change_manner(Command.SLOWER),
+    Command.FASTER: speech.change_manner(Command.FASTER),
+    Command.LOUDER: speech.change_manner(Command.LOUDER),
+    Command.QUIETER: speech.change_manner(Command.QUIETER),
+    Command.OTHER_VOICE: speech.change_manner(Command.OTHER_VOICE),
+    Command.STOP: speech.stop,
     Command.PAUSE: clocks.pause,
     Command.CARRY_ON: clocks.carry_on,
     Command.CANCEL_TIMER: clocks.cancel_timer,

@@ -9,7 +9,8 @@ from assistant.advice.plan import Plan
 from assistant.advice.timeline import Stage
 from assistant.day.cautions import Caution
 from assistant.day.effects import ForecastChanged
-from assistant.day.events import Event
+from assistant.day.events import Event, Meaning
+from assistant.day.manner import VoiceManner
 from assistant.day.quantities import Quantity
 from assistant.schedule.model import Schedule
 
@@ -100,6 +101,33 @@ class Question:
 
     reading: Reading
     text: str
+
+
+DOUBT_STANDS_S = 60.0
+"""A brewer who has not answered by then has other things to do."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Doubt:
+    """Words that could mean one of ``meanings``: asked about in ``text``, last at ``at_s``.
+
+    ``depth`` is how much could be taken back by then: what came later is later than the doubt.
+    """
+
+    at_s: float
+    depth: int
+    meanings: tuple[Meaning, ...]
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ear:
+    """What has been told of the ear's and the voice's troubles; ``not_caught`` counts in a row."""
+
+    too_loud: bool = False
+    no_microphone: bool = False
+    no_voice: bool = False
+    not_caught: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -213,6 +241,7 @@ class Past:
 class State:
     """A whole day. ``rest`` is the rest of the mash at hand, ``gathered`` the checklist's place.
 
+    ``doubt`` is what was last heard unsurely; :meth:`open_doubt` tells whether it still stands.
     ``boil_change_min`` is what advice has made the boil longer by, and
     ``waived`` what the brewer chose to leave as it is in this stage or rest. ``spoken`` is the last
     thing said. ``history`` holds what
@@ -233,6 +262,7 @@ class State:
     tasks: tuple[Task, ...] = ()
     asks: tuple[Ask, ...] = ()
     question: Question | None = None
+    doubt: Doubt | None = None
     advice: Advice | None = None
     additions: tuple[AdditionState, ...] = ()
     boil: BoilClock | None = None
@@ -246,12 +276,19 @@ class State:
     cautioned: frozenset[Caution] = frozenset()
     topped_up: bool = False
     spoken: str = ""
+    manner: VoiceManner = field(default_factory=VoiceManner)
+    ear: Ear = Ear()
     forecast: ForecastChanged | None = None
     history: tuple[Past, ...] = field(default=(), compare=False, repr=False)
 
     def timer(self, name: str) -> Timer | None:
         """The timer of that name, if there is one."""
         return next((timer for timer in self.timers if timer.name == name), None)
+
+    def open_doubt(self) -> Doubt | None:
+        """The doubt that waits for an answer; after a minute without one it is dropped."""
+        stands = self.doubt is not None and self.now_s - self.doubt.at_s < DOUBT_STANDS_S
+        return self.doubt if stands else None
 
 
 def new_day(schedule: Schedule, plan: Plan) -> State:

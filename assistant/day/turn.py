@@ -40,6 +40,8 @@ class Turn:
         self.now_s = now_s
         self.effects: list[Effect] = []
         self.leads: list[Trigger] = []
+        self.confirmed = False
+        """Whether the brewer has said yes already to what is happening."""
 
     @property
     def units(self) -> Units:
@@ -55,9 +57,14 @@ class Turn:
         self.leads.append(trigger)
 
     def say(self, text: str, why: Why) -> None:
-        """Say something and remember it for "repeat"."""
+        """Say something and remember it for "repeat"; a question takes the place of a doubt.
+
+        So "yes" always answers what was asked last.
+        """
         self.effects.append(Say(text=text, why=why))
         self.change(spoken=text)
+        if why is Why.QUESTION:
+            self.change(doubt=None)
 
     def refuse(self, text: str) -> None:
         """Say why an event could not be used; nothing will have changed."""

@@ -19,10 +19,13 @@ from assistant.day.effects import (
     TaskOpened,
     TimerChanged,
     TimerNews,
+    VoiceChanged,
 )
 from assistant.day.events import (
     CommandGiven,
+    EarTroubled,
     Event,
+    HeardUnsurely,
     NoteTaken,
     NumberSaid,
     OptionChosen,
@@ -30,6 +33,7 @@ from assistant.day.events import (
     TaskDone,
     TimerRequested,
 )
+from assistant.day.manner import VoiceManner
 from assistant.day.mash import current_rest
 from assistant.day.quantities import QUANTITIES
 from assistant.day.state import Past, Phase, State
@@ -47,22 +51,32 @@ QUERIES = frozenset(
     }
 )
 
+ONLY_NOW = frozenset({*QUERIES, Command.STOP})
+"""Commands that there is nothing of to take back."""
+
 Step = Callable[[State, Event], State]
 
 
 def can_be_undone(event: Event) -> bool:
     """Whether an event is the brewer's own doing."""
     if isinstance(event, CommandGiven):
-        return event.command not in QUERIES
+        return event.command not in ONLY_NOW
     return isinstance(
         event, ReadingTaken | NumberSaid | OptionChosen | TaskDone | TimerRequested | NoteTaken
     )
 
 
 def remember(before: State, after: State, event: Event) -> State:
-    """The state after an event, with what is needed to take it back."""
+    """The state after an event, with what is needed to take it back.
+
+    A doubt is over once something is taken back, and what the ear told of itself stays told: of
+    neither does the history keep a trace.
+    """
+    if isinstance(event, HeardUnsurely | EarTroubled):
+        return after
     if can_be_undone(event):
-        past = Past(what=described(before, event), before=replace(before, history=()))
+        earlier = replace(before, history=(), doubt=None)
+        past = Past(what=described(before, event), before=earlier)
         return replace(after, history=(*after.history, past))
     if not after.history:
         return after
@@ -83,6 +97,7 @@ def taken_back(state: State, step: Step) -> tuple[str, State]:
         next_id=state.next_id,
         cautioned=state.cautioned | past.before.cautioned,
         forecast=state.forecast,
+        ear=state.ear,
     )
     for event in past.since:
         restored = step(restored, event)
@@ -98,6 +113,8 @@ def differences(before: State, after: State) -> list[Effect]:
     told += [task for task in _tasks(after) if task not in _tasks(before)]
     told += [ask for ask in _asks(after) if ask not in _asks(before)]
     told += _timers(before, after)
+    if after.manner != before.manner:
+        told.append(VoiceChanged(manner=after.manner))
     if after.advice is not None and after.advice != before.advice:
         told.append(_offer(after))
     return told
@@ -107,6 +124,8 @@ def everything_open(state: State) -> list[Effect]:
     """The stage with all that is open in it, as told to someone who joins the day here."""
     rest = current_rest(state).name if state.stage.value == "mash" else None
     told: list[Effect] = [StageBegan(stage=state.stage, rest=rest)]
+    if state.manner != VoiceManner():
+        told.append(VoiceChanged(manner=state.manner))
     told += _tasks(state)
     told += _asks(state)
     told += _timers(replace(state, timers=()), state)

@@ -9,12 +9,16 @@ from collections.abc import Mapping
 from typing import Any, TypeVar
 
 from cattrs import BaseValidationError, Converter, transform_error
+from cattrs.strategies import configure_tagged_union
 
 from assistant.day.events import (
     CommandGiven,
     DayBegan,
     DayResumed,
+    EarTroubled,
     Event,
+    HeardUnsurely,
+    Meaning,
     NoteTaken,
     NumberSaid,
     OptionChosen,
@@ -38,6 +42,8 @@ KINDS: Mapping[str, type[Event]] = {
     "TaskDone": TaskDone,
     "TimerRequested": TimerRequested,
     "NoteTaken": NoteTaken,
+    "HeardUnsurely": HeardUnsurely,
+    "EarTroubled": EarTroubled,
 }
 """The word on record for each kind of event; once used it stays, whatever the class is called."""
 
@@ -70,6 +76,10 @@ def _converter() -> Converter:
     converter.register_structure_hook(float, _number)
     converter.register_structure_hook(int, _whole)
     converter.register_structure_hook(str, _words)
+    # Each meaning of unsure words names its kind as a row does.
+    configure_tagged_union(
+        Meaning, converter, tag_generator=lambda kind: _WORD_OF[kind], tag_name="kind"
+    )
     return converter
 
 

@@ -13,13 +13,17 @@ from assistant.day.effects import Effect, Say
 from assistant.day.events import (
     CommandGiven,
     DayBegan,
+    EarTroubled,
     Event,
+    HeardUnsurely,
+    Meaning,
     NumberSaid,
     OptionChosen,
     ReadingTaken,
     Source,
     TaskDone,
     TimePassed,
+    Trouble,
 )
 from assistant.day.quantities import Quantity
 from assistant.day.state import State, Task, new_day
@@ -75,6 +79,12 @@ class Driven:
 
     def choose(self, say: str) -> "Driven":
         return self.happen(OptionChosen(at=self.at, say=say))
+
+    def unsure(self, *meanings: Meaning) -> "Driven":
+        return self.happen(HeardUnsurely(at=self.at, meanings=meanings))
+
+    def trouble(self, trouble: Trouble) -> "Driven":
+        return self.happen(EarTroubled(at=self.at, trouble=trouble))
 
     def done(self, do: Do) -> "Driven":
         return self.happen(TaskDone(at=self.at, task_id=self.task(do).id))

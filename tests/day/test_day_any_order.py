@@ -15,7 +15,10 @@ from assistant.day.events import (
     CommandGiven,
     DayBegan,
     DayResumed,
+    EarTroubled,
     Event,
+    HeardUnsurely,
+    Meaning,
     NoteTaken,
     NumberSaid,
     OptionChosen,
@@ -24,9 +27,11 @@ from assistant.day.events import (
     TaskDone,
     TimePassed,
     TimerRequested,
+    Trouble,
 )
+from assistant.day.listening import listening
 from assistant.day.quantities import QUANTITIES, Quantity
-from assistant.day.state import State, new_day
+from assistant.day.state import Ear, State, new_day
 from assistant.day.timers import next_due_s
 from assistant.day.undo import can_be_undone
 from assistant.schedule import Schedule
@@ -75,6 +80,44 @@ VALUES = st.one_of(
 )
 
 
+NUMBERS = st.builds(
+    NumberSaid, at=st.just(0.0), value=VALUES, unit=st.sampled_from([None, "degC", "L", "degP"])
+)
+READINGS = st.sampled_from(list(Quantity)).flatmap(
+    lambda quantity: st.builds(
+        ReadingTaken,
+        at=st.just(0.0),
+        quantity=st.just(quantity),
+        value=VALUES,
+        unit=st.sampled_from(QUANTITIES[quantity].units),
+    )
+)
+MEANINGS: st.SearchStrategy[Meaning] = st.one_of(
+    NUMBERS,
+    READINGS,
+    READINGS,
+    st.builds(CommandGiven, at=st.just(0.0), command=st.sampled_from(Command)),
+    st.builds(OptionChosen, at=st.just(0.0), say=st.sampled_from(OPTIONS)),
+    st.builds(
+        TimerRequested,
+        at=st.just(0.0),
+        seconds=st.sampled_from([90.0, 900.0, 3000.0, 1e9]),
+        name=st.sampled_from(["timer", "yeast"]),
+    ),
+)
+TO_A_DOUBT = (
+    Command.YES,
+    Command.NO,
+    Command.FIRST,
+    Command.SECOND,
+    Command.THIRD,
+    Command.UNDO,
+    Command.SKIP,
+    Command.STOP,
+    Command.REPEAT,
+)
+
+
 @st.composite
 def steps(draw: st.DrawFn) -> tuple[float, str, object]:
     wait_s = draw(st.sampled_from([0.0, 1.0, 15.0, 40.0, 130.0, 600.0, 3000.0, 20000.0]))
@@ -94,6 +137,11 @@ def steps(draw: st.DrawFn) -> tuple[float, str, object]:
                 "note",
                 "resume",
                 "undo",
+                "unsure",
+                "unsure",
+                "answer",
+                "again",
+                "trouble",
             ]
         )
     )
@@ -116,6 +164,14 @@ def steps(draw: st.DrawFn) -> tuple[float, str, object]:
             return wait_s, kind, draw(st.sampled_from([0.0, 10.0, 600.0, 1e9]))
         case "note":
             return wait_s, kind, draw(st.text(max_size=20))
+        case "unsure":
+            return wait_s, kind, tuple(draw(st.lists(MEANINGS, max_size=4)))
+        case "answer":
+            return min(wait_s, 40.0), kind, draw(st.sampled_from(TO_A_DOUBT))
+        case "again":
+            return min(wait_s, 40.0), kind, draw(st.integers(0, 2))
+        case "trouble":
+            return wait_s, kind, draw(st.sampled_from(Trouble))
     return wait_s, kind, None
 
 
@@ -142,6 +198,14 @@ def event_of(state: State, step: tuple[float, str, object]) -> Event:
             return TimerRequested(at=at, seconds=what, name="yeast")
         case "note", str():
             return NoteTaken(at=at, text=what)
+        case "unsure", tuple():
+            return HeardUnsurely(at=at, meanings=what)
+        case "answer", Command():
+            return CommandGiven(at=at, command=what)
+        case "again", int() if state.doubt is not None:
+            return replace(state.doubt.meanings[what % len(state.doubt.meanings)], at=at)
+        case "trouble", Trouble():
+            return EarTroubled(at=at, trouble=what)
         case "resume", _:
             return DayResumed(at=at)
         case "undo", _:
@@ -150,8 +214,20 @@ def event_of(state: State, step: tuple[float, str, object]) -> Event:
 
 
 def alike(state: State) -> State:
-    """A state without what undo leaves as it was: numbers given out, words said, the clock."""
-    return replace(state, next_id=0, spoken="", now_s=0.0, forecast=None, cautioned=frozenset())
+    """A state without what undo leaves as it was: numbers given out, words said, the clock.
+
+    A doubt is over with what was taken of it.
+    """
+    return replace(
+        state,
+        next_id=0,
+        spoken="",
+        now_s=0.0,
+        forecast=None,
+        cautioned=frozenset(),
+        doubt=None,
+        ear=Ear(),
+    )
 
 
 DAYS = settings(max_examples=120, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -198,9 +274,38 @@ def test_undo_restores_the_state_before(amber: Schedule, taken: list) -> None:
         state, effects = advance(state, event)
         refused = any(isinstance(effect, Refused) for effect in effects)
         is_undo = isinstance(event, CommandGiven) and event.command in (Command.UNDO, Command.NO)
-        if can_be_undone(event) and not refused and not is_undo:
+        if can_be_undone(event) and not refused and not is_undo and not before.open_doubt():
+            assert len(state.history) == len(before.history) + 1
+        if len(state.history) > len(before.history):
             undone, _ = advance(state, CommandGiven(at=state.now_s, command=Command.UNDO))
             assert alike(undone) == alike(before)
+            assert undone.doubt is None
+
+
+@DAYS
+@given(ANY_STEPS)
+def test_a_doubt_is_on_no_record_until_it_is_settled(amber: Schedule, taken: list) -> None:
+    state = begun(amber).state
+    for step in taken:
+        event = event_of(state, step)
+        before, _ = advance(state, TimePassed(at=event.at))
+        state, _ = advance(state, event)
+        if isinstance(event, HeardUnsurely | EarTroubled):
+            assert replace(state, doubt=None, spoken="", ear=Ear()) == replace(
+                before, doubt=None, spoken="", ear=Ear()
+            )
+            assert state.history == before.history
+
+
+@DAYS
+@given(ANY_STEPS)
+def test_what_can_be_heard_can_always_be_told(amber: Schedule, taken: list) -> None:
+    state = begun(amber).state
+    for step in taken:
+        state, _ = advance(state, event_of(state, step))
+        context = listening(state)
+        assert all(low <= high for low, high in context.likely.values())
+        assert context.expected.keys() <= context.likely.keys()
 
 
 @DAYS

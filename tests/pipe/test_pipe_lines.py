@@ -104,6 +104,14 @@ def test_a_unit_pint_knows_is_converted(pipe: Pipe) -> None:
     assert answers[0]["value"] == pytest.approx(16.85)
 
 
+def test_what_is_the_loudspeakers_business_is_no_kind_of_its_own(pipe: Pipe) -> None:
+    assert [a["kind"] for a in pipe.answer(b'{"at": 5, "say": "stop"}', 0.0)] == ["idle"]
+    slower = pipe.answer(b'{"at": 6, "say": "slower"}', 0.0)
+    assert [(a["kind"], a.get("text")) for a in slower] == [("say", "Slower."), ("idle", None)]
+    assert pipe.session is not None
+    assert pipe.session.state.manner.rate_step == -1
+
+
 def test_a_line_longer_than_any_is_passed_over(amber: Schedule, tmp_path: Path) -> None:
     long = b'{"at": 1, "say": "' + b"a" * 3 * LONGEST_LINE + b'"}\n'
     lines = b'{"at": 0, "say": "start"}\n' + long + b'{"at": 2, "say": "where are we"}\n'

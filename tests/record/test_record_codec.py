@@ -13,7 +13,10 @@ from assistant.day.events import (
     CommandGiven,
     DayBegan,
     DayResumed,
+    EarTroubled,
     Event,
+    HeardUnsurely,
+    Meaning,
     NoteTaken,
     NumberSaid,
     OptionChosen,
@@ -22,6 +25,7 @@ from assistant.day.events import (
     TaskDone,
     TimePassed,
     TimerRequested,
+    Trouble,
 )
 from assistant.day.quantities import Quantity
 from assistant.record.codec import KINDS, event_from, event_text, schedule_from, schedule_text
@@ -32,10 +36,7 @@ FINITE = st.floats(allow_nan=False, allow_infinity=False)
 ANY_TEXT = st.text(st.characters())
 """Every character there is, the halves of a broken file name among them."""
 
-EVENTS: Mapping[type[Event], st.SearchStrategy[Event]] = {
-    DayBegan: st.builds(DayBegan, at=FINITE),
-    DayResumed: st.builds(DayResumed, at=FINITE),
-    TimePassed: st.builds(TimePassed, at=FINITE),
+MEANINGS: Mapping[type[Meaning], st.SearchStrategy[Meaning]] = {
     ReadingTaken: st.builds(
         ReadingTaken,
         at=FINITE,
@@ -50,14 +51,28 @@ EVENTS: Mapping[type[Event], st.SearchStrategy[Event]] = {
         CommandGiven, at=FINITE, command=st.sampled_from(Command), subject=st.none() | ANY_TEXT
     ),
     OptionChosen: st.builds(OptionChosen, at=FINITE, say=ANY_TEXT),
-    TaskDone: st.builds(TaskDone, at=FINITE, task_id=st.integers()),
     TimerRequested: st.builds(TimerRequested, at=FINITE, seconds=FINITE, name=ANY_TEXT),
+}
+
+EVENTS: Mapping[type[Event], st.SearchStrategy[Event]] = {
+    **MEANINGS,
+    DayBegan: st.builds(DayBegan, at=FINITE),
+    DayResumed: st.builds(DayResumed, at=FINITE),
+    TimePassed: st.builds(TimePassed, at=FINITE),
+    TaskDone: st.builds(TaskDone, at=FINITE, task_id=st.integers()),
     NoteTaken: st.builds(NoteTaken, at=FINITE, text=ANY_TEXT),
+    HeardUnsurely: st.builds(
+        HeardUnsurely,
+        at=FINITE,
+        meanings=st.lists(st.one_of(*MEANINGS.values()), max_size=3).map(tuple),
+    ),
+    EarTroubled: st.builds(EarTroubled, at=FINITE, trouble=st.sampled_from(Trouble)),
 }
 
 
 def test_every_kind_of_event_has_a_word_on_record() -> None:
     assert set(KINDS.values()) == set(typing.get_args(Event)) == set(EVENTS)
+    assert set(MEANINGS) == set(typing.get_args(Meaning))
 
 
 @given(st.one_of(*EVENTS.values()))
@@ -100,6 +115,25 @@ def test_an_event_comes_back_to_the_last_bit(event: Event) -> None:
             id="hops in",
         ),
         pytest.param("TaskDone", '{"at": 7, "task_id": 4}', TaskDone(at=7.0, task_id=4), id="task"),
+        pytest.param(
+            "HeardUnsurely",
+            '{"at": 7, "meanings": [{"kind": "NumberSaid", "at": 7, "value": 15},'
+            ' {"kind": "CommandGiven", "at": 7, "command": "skip"}]}',
+            HeardUnsurely(
+                at=7.0,
+                meanings=(
+                    NumberSaid(at=7.0, value=15.0),
+                    CommandGiven(at=7.0, command=Command.SKIP),
+                ),
+            ),
+            id="two meanings",
+        ),
+        pytest.param(
+            "EarTroubled",
+            '{"at": 7, "trouble": "too loud"}',
+            EarTroubled(at=7.0, trouble=Trouble.TOO_LOUD),
+            id="trouble",
+        ),
     ],
 )
 def test_rows_of_the_first_version_are_still_read(kind: str, body: str, event: Event) -> None:
@@ -123,6 +157,25 @@ def test_rows_of_the_first_version_are_still_read(kind: str, body: str, event: E
         pytest.param(
             "CommandGiven", '{"at": 6, "command": "dance"}', "body.command", id="no such command"
         ),
+        pytest.param(
+            "HeardUnsurely",
+            '{"at": 6, "meanings": [{"at": 6, "value": 15}]}',
+            r"body.meanings\[0\]",
+            id="a meaning without its kind",
+        ),
+        pytest.param(
+            "HeardUnsurely",
+            '{"at": 6, "meanings": [{"kind": "TaskDone", "at": 6, "task_id": 4}]}',
+            r"body.meanings\[0\]",
+            id="a meaning that is none",
+        ),
+        pytest.param(
+            "HeardUnsurely",
+            '{"at": 6, "meanings": [{"kind": "NumberSaid", "at": 6, "value": "15"}]}',
+            r"body.meanings\[0\].value",
+            id="a figure in quotes",
+        ),
+        pytest.param("EarTroubled", '{"at": 6, "trouble": "deaf"}', "body.trouble", id="trouble"),
         pytest.param(
             "TimePassed", '{"at": 1' + "0" * 400 + "}", "body.at", id="later than any float"
         ),

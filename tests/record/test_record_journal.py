@@ -12,7 +12,9 @@ from assistant.day.events import (
     CommandGiven,
     DayBegan,
     DayResumed,
+    EarTroubled,
     Event,
+    HeardUnsurely,
     NoteTaken,
     NumberSaid,
     OptionChosen,
@@ -20,6 +22,7 @@ from assistant.day.events import (
     TaskDone,
     TimePassed,
     TimerRequested,
+    Trouble,
 )
 from assistant.day.quantities import Quantity
 from assistant.record import journal as journal_module
@@ -38,6 +41,14 @@ ONE_OF_EACH: tuple[Event, ...] = (
     OptionChosen(at=64.0, say="leave it"),
     TaskDone(at=65.0, task_id=12),
     TimerRequested(at=66.0, seconds=600.0, name="yeast"),
+    HeardUnsurely(
+        at=66.5,
+        meanings=(
+            NumberSaid(at=66.5, value=15.0),
+            CommandGiven(at=66.5, command=Command.ADDED, subject="Target"),
+        ),
+    ),
+    EarTroubled(at=66.6, trouble=Trouble.NOT_CAUGHT),
     DayResumed(at=67.0),
 )
 

@@ -8,10 +8,13 @@ from small_day import Brewed, small_schedule, whole_day
 from assistant.advice.plan import make_plan
 from assistant.day.advance import advance
 from assistant.day.commands import Command
-from assistant.day.events import CommandGiven
+from assistant.day.events import CommandGiven, EarTroubled, HeardUnsurely, ReadingTaken, Trouble
+from assistant.day.manner import VoiceManner
+from assistant.day.quantities import Quantity
 from assistant.day.state import new_day
 from assistant.record.journal import Journal
 from assistant.record.replay import replay
+from assistant.session import Session
 
 
 @pytest.fixture(scope="module")
@@ -49,3 +52,30 @@ def test_what_was_said_before_the_cut_can_still_be_taken_back(day: Brewed) -> No
     replayed, told_again = advance(replay(day.schedule, day.events), undo)
     assert live != day.state
     assert (replayed, told_again) == (live, told)
+
+
+def test_what_was_heard_unsurely_before_the_cut_can_be_answered_after_it(tmp_path: Path) -> None:
+    room = ReadingTaken(at=9.0, quantity=Quantity.ROOM_TEMPERATURE, value=18.0, unit="degC")
+    with Journal.open(tmp_path) as journal:
+        session, _ = Session.begin(journal, small_schedule(), "slipway.yaml", at=0.0, wall_s=0.0)
+        session.happen(CommandGiven(at=7.0, command=Command.SLOWER), 7.0)
+        session.happen(EarTroubled(at=8.0, trouble=Trouble.TOO_LOUD), 8.0)
+        session.happen(HeardUnsurely(at=9.0, meanings=(room,)), 9.0)
+        live = session.state
+    with Journal.open(tmp_path) as journal:
+        assert replay(journal.schedule(1), journal.events(1)) == live
+        day = journal.day(1)
+        assert day is not None
+        session, _ = Session.resume(journal, day, at=12.0, wall_s=12.0)
+        session.happen(CommandGiven(at=14.0, command=Command.YES), 14.0)
+        assert [reading.value for reading in session.state.readings] == [18.0]
+        assert session.state.manner == VoiceManner(rate_step=-1)
+
+
+def test_what_changes_nothing_is_not_put_on_record(tmp_path: Path) -> None:
+    with Journal.open(tmp_path) as journal:
+        session, _ = Session.begin(journal, small_schedule(), "slipway.yaml", at=0.0, wall_s=0.0)
+        rows = journal.events(1)
+        session.happen(CommandGiven(at=7.0, command=Command.STOP), 7.0)
+        session.happen(EarTroubled(at=8.0, trouble=Trouble.QUIET_AGAIN), 8.0)
+        assert journal.events(1) == rows

@@ -1,0 +1,109 @@
+"""Speaking and hearing themselves: how the voice is to speak, silence, and troubles of the ear."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+from assistant.day.commands import Command
+from assistant.day.doubts import answer_wanted
+from assistant.day.effects import Hushed, Say, VoiceChanged, Why
+from assistant.day.events import Trouble
+from assistant.day.manner import CHANGES, changed
+from assistant.day.timers import due_timers
+from assistant.day.turn import Turn
+
+
+def change_manner(command: Command) -> Callable[[Turn, str | None], None]:
+    """The handler of a command that changes how the program speaks; the answer is spoken so."""
+    change = CHANGES[command]
+
+    def handle(turn: Turn, subject: str | None) -> None:
+        manner = changed(turn.state.manner, change)
+        if manner is None:
+            turn.refuse(change.at_its_end)
+            return
+        turn.change(manner=manner)
+        turn.effects.append(VoiceChanged(manner=manner))
+        turn.say(change.said, Why.READBACK)
+
+    return handle
+
+
+def stop(turn: Turn, subject: str | None) -> None:
+    """Silence what sounds; what is due is not repeated any more, but stays due."""
+    turn.effects.append(Hushed())
+    for timer in due_timers(turn.state):
+        if timer.repeat_at_s is not None:
+            turn.update_timer(replace(timer, repeat_at_s=None))
+
+
+@dataclass(frozen=True, kw_only=True)
+class TroubleSpec:
+    """A trouble that comes or goes: the field of the ear that holds it, and what is said."""
+
+    field: str
+    begins: bool
+    said: str
+    why: Why
+
+
+TROUBLES: Mapping[Trouble, TroubleSpec] = {
+    Trouble.TOO_LOUD: TroubleSpec(
+        field="too_loud",
+        begins=True,
+        said="It is too loud to trust my ears. Use short phrases, or the keyboard.",
+        why=Why.CAUTION,
+    ),
+    Trouble.QUIET_AGAIN: TroubleSpec(
+        field="too_loud", begins=False, said="I can hear you again.", why=Why.PROMPT
+    ),
+    Trouble.MICROPHONE_GONE: TroubleSpec(
+        field="no_microphone",
+        begins=True,
+        said="The microphone is gone: I can't hear you. Use the keyboard.",
+        why=Why.WARNING,
+    ),
+    Trouble.MICROPHONE_BACK: TroubleSpec(
+        field="no_microphone",
+        begins=False,
+        said="The microphone is back.",
+        why=Why.PROMPT,
+    ),
+    Trouble.VOICE_GONE: TroubleSpec(
+        field="no_voice",
+        begins=True,
+        said="My voice is gone: watch the screen.",
+        why=Why.WARNING,
+    ),
+    Trouble.VOICE_BACK: TroubleSpec(
+        field="no_voice", begins=False, said="My voice is back.", why=Why.PROMPT
+    ),
+}
+"""Each is told once when it begins, and once when it is over."""
+
+SORRY = ("Sorry, say that again?", "Sorry, say that again?", "Type it, or say it later.")
+"""What is said the first time something is not caught, the second and the third; then nothing."""
+
+
+def troubled(turn: Turn, trouble: Trouble) -> None:
+    """Tell of a trouble of the ear or the voice, without a word where it is known already.
+
+    None of this is "the last thing said" that "repeat" says again, nor can it be taken back.
+    """
+    if trouble is Trouble.NOT_CAUGHT:
+        _not_caught(turn)
+        return
+    spec = TROUBLES[trouble]
+    if getattr(turn.state.ear, spec.field) is spec.begins:
+        return
+    fields = {spec.field: spec.begins}
+    turn.change(ear=replace(turn.state.ear, **fields))
+    turn.effects.append(Say(text=spec.said, why=spec.why))
+
+
+def _not_caught(turn: Turn) -> None:
+    before = turn.state.ear.not_caught
+    if before >= len(SORRY) or not (answer_wanted(turn.state) or turn.state.asks):
+        return
+    turn.change(ear=replace(turn.state.ear, not_caught=before + 1))
+    why = Why.QUESTION if SORRY[before].endswith("?") else Why.ANSWER
+    turn.effects.append(Say(text=SORRY[before], why=why))
