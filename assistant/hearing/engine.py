@@ -1,0 +1,65 @@
+"""What a speech engine is asked and what it answers, whichever engine it is.
+
+An engine takes several looks at one sound. It never decides: what its looks are worth together is
+judged in ``trust``.
+"""
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+import numpy.typing as npt
+
+from assistant.hearing.grammar.tree import Grammar
+from assistant.hearing.spoken import Words
+
+RATE_HZ = 16_000
+
+OPEN = "open"
+"""The name of a look that knew no grammar: its words tell whether it was for us, not what."""
+
+Sound = npt.NDArray[np.int16]
+"""Mono samples at :data:`RATE_HZ`."""
+
+
+class EngineFailed(Exception):
+    """The engine could not be started or did not answer; the text says what to do about it."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Look:
+    """What one look made of a sound.
+
+    ``by`` names the look, ``words`` are empty where it found nothing, and ``score`` is the
+    engine's own, comparable between looks of the same ``by`` at the same sound only.
+    """
+
+    by: str
+    words: Words
+    score: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Evidence:
+    """All the looks of an engine at one sound, ``seconds`` long."""
+
+    engine: str
+    seconds: float
+    looks: tuple[Look, ...] = ()
+
+
+class Engine(Protocol):
+    """Something that hears; implementations live in a process of their own."""
+
+    name: str
+
+    def hear(self, sound: Sound, grammar: Grammar) -> Evidence:
+        """The looks at a sound, given what can be said now.
+
+        Raises :class:`EngineFailed` where there is no answer.
+        """
+        ...
+
+    def close(self) -> None:
+        """Let go of the process and the model."""
+        ...
