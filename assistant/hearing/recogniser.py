@@ -1,0 +1,96 @@
+"""A sound to what it means now: the grammar of the moment, an engine's looks, and their worth."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from assistant.day.events import Event, HeardUnsurely, Meaning
+from assistant.day.listening import Listening
+from assistant.hearing.engine import OPEN, Engine, Sound
+from assistant.hearing.grammar.sentences import grammar_of
+from assistant.hearing.spoken import Words
+from assistant.hearing.trust import MEANINGS, Judgement, Reading, judge, swapped
+from assistant.hearing.vocabulary import WAKE_WORD
+from assistant.hearing.words import NotUnderstood, understand
+
+
+class Verdict(Enum):
+    """What to do about a sound."""
+
+    ACT = "act"
+    ASK = "ask"
+    IGNORE = "ignore"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Heard:
+    """What became of a sound.
+
+    ``event`` is what to hand to the core: the meaning itself (ACT), or a doubt about ``choices``
+    (ASK); None where it is nothing for us. ``woken`` tells that the wake word came first; with no
+    other word after it there is neither event nor choice, and the verdict is IGNORE.
+    ``confidence`` is between 0 and 1; ``seconds`` is the length of the sound.
+    """
+
+    words: Words
+    verdict: Verdict
+    event: Event | None
+    choices: tuple[Meaning, ...]
+    woken: bool
+    confidence: float
+    engine: str
+    seconds: float
+    rejected_because: str | None = None
+
+
+class Recogniser:
+    """Hears with one engine. The words are read as those of the keyboard are."""
+
+    def __init__(self, engine: Engine) -> None:
+        self.engine = engine
+
+    def recognise(self, sound: Sound, context: Listening, at: float = 0.0) -> Heard:
+        """What a sound means at this moment, ``at`` seconds into the day.
+
+        Raises :class:`~assistant.hearing.engine.EngineFailed` where the engine has no answer.
+        """
+        evidence = self.engine.hear(sound, grammar_of(context))
+        looks = [_read(look.words, context, at) for look in evidence.looks if look.by != OPEN]
+        best = max(looks, key=lambda look: sum(look.event == other.event for other in looks))
+        other = swapped(best.words)
+        judged = judge(looks, None if other is None else _read(other, context, at), context)
+        woken = best.words[:1] == (WAKE_WORD,)
+        words = judged.words
+        if woken and len(best.words) == 1:
+            judged, words = _only_woken(best.words), best.words
+        choices = tuple(event for event in judged.meanings if isinstance(event, MEANINGS))
+        verdict, event = Verdict.IGNORE, None
+        if judged.sure:
+            verdict, event = Verdict.ACT, judged.meanings[0]
+            choices = ()
+        elif choices:
+            verdict, event = Verdict.ASK, HeardUnsurely(at=at, meanings=choices)
+        return Heard(
+            words=words,
+            verdict=verdict,
+            event=event,
+            choices=choices,
+            woken=woken,
+            confidence=judged.confidence,
+            engine=evidence.engine,
+            seconds=evidence.seconds,
+            rejected_because=judged.why if verdict is Verdict.IGNORE else None,
+        )
+
+
+def _read(words: Words, context: Listening, at: float) -> Reading:
+    if not words:
+        return Reading(words=(), event=None)
+    try:
+        event = understand(" ".join(words), context, at)
+    except NotUnderstood:
+        event = None
+    return Reading(words=words, event=event)
+
+
+def _only_woken(words: Words) -> Judgement:
+    return Judgement(words=words, meanings=(), sure=False, confidence=1.0, why="only the wake word")

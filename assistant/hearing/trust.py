@@ -1,0 +1,161 @@
+"""What an engine's looks at one sound are worth together: act, ask, or leave it.
+
+No engine here has a confidence that tells right from wrong, so trust comes from agreement: looks
+that come to the same meaning by different ways are believed; two meanings are offered as a
+question; less than that is not for us. A wrong number on the record is worse than none.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from assistant.day.events import (
+    CommandGiven,
+    Event,
+    NumberSaid,
+    OptionChosen,
+    ReadingTaken,
+    TimerRequested,
+)
+from assistant.day.listening import Listening
+from assistant.day.quantities import QUANTITIES, Quantity
+from assistant.day.undo import QUERIES
+from assistant.hearing.numbers import TEENS, TENS
+from assistant.hearing.spoken import Words
+from assistant.schedule.units import convert
+
+MEANINGS = (ReadingTaken, NumberSaid, CommandGiven, OptionChosen, TimerRequested)
+"""Events that a question can be about."""
+
+TEEN_OR_TY: Mapping[str, str] = {
+    teen: ty
+    for teen, number in TEENS.items()
+    for ty, tens in TENS.items()
+    if teen.endswith("teen") and tens == (number - 10) * 10
+}
+"""``fifteen`` to ``fifty``: what no ear tells apart for certain."""
+
+SWAPPED: Mapping[str, str] = {**TEEN_OR_TY, **{ty: teen for teen, ty in TEEN_OR_TY.items()}}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """A look with its meaning: an event, or None where its words mean nothing now."""
+
+    words: Words
+    event: Event | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Judgement:
+    """The meanings worth having, likeliest first, and how sure they are together (0 to 1).
+
+    One meaning that is ``sure`` is acted on, others are asked about; none is nothing for us, and
+    ``why`` says why.
+    """
+
+    words: Words
+    meanings: tuple[Event, ...]
+    sure: bool
+    confidence: float
+    why: str | None = None
+
+
+def judge(looks: Sequence[Reading], other: Reading | None, context: Listening) -> Judgement:
+    """Judge the looks at one sound.
+
+    ``other`` is the best look with its teen or ty swapped, where it has one and that means
+    something too: it is asked about unless only one of the two is likely.
+    """
+    heard = [look for look in looks if look.event is not None]
+    if not heard:
+        words = looks[0].words if looks else ()
+        why = "the words mean nothing now" if words else "no words were found"
+        return Judgement(words=words, meanings=(), sure=False, confidence=0.0, why=why)
+    groups = _by_meaning(heard)
+    first = groups[0]
+    share = len(first) / len(looks)
+    event = first[0].event
+    assert event is not None
+    if share == 1.0 or (share > 0.5 and _harmless(event)):
+        doubted = _equally_likely(event, other, context)
+        meanings = tuple(one for one in (event, doubted) if one is not None)
+        return Judgement(
+            words=first[0].words, meanings=meanings, sure=doubted is None, confidence=share
+        )
+    if share > 0.5:
+        meanings = tuple(group[0].event for group in groups[:2] if group[0].event)
+        return Judgement(words=first[0].words, meanings=meanings, sure=False, confidence=share)
+    return Judgement(
+        words=first[0].words,
+        meanings=(),
+        sure=False,
+        confidence=share / 2,
+        why="it was heard in more ways than one",
+    )
+
+
+def _by_meaning(looks: Sequence[Reading]) -> list[list[Reading]]:
+    groups: list[list[Reading]] = []
+    for look in looks:
+        for group in groups:
+            if group[0].event == look.event:
+                group.append(look)
+                break
+        else:
+            groups.append([look])
+    return sorted(groups, key=len, reverse=True)
+
+
+def _harmless(event: Event) -> bool:
+    """Whether a mistake would cost no more than a sentence."""
+    return isinstance(event, CommandGiven) and event.command in QUERIES
+
+
+def _equally_likely(event: Event, other: Reading | None, context: Listening) -> Event | None:
+    if other is None or other.event is None or other.event == event:
+        return None
+    if _likely(other.event, context) is False and _likely(event, context) is not False:
+        return None
+    return other.event
+
+
+def swapped(words: Words) -> Words | None:
+    """The words with the last teen or ty that stands alone swapped for its likeness, or None."""
+    for place in range(len(words) - 1, -1, -1):
+        word = words[place]
+        followed = place + 1 < len(words) and words[place + 1] in _units
+        if word in SWAPPED and not (word in TENS and followed):
+            return (*words[:place], SWAPPED[word], *words[place + 1 :])
+    return None
+
+
+_units = frozenset({"one", "two", "three", "four", "five", "six", "seven", "eight", "nine"})
+
+
+def _likely(event: Event, context: Listening) -> bool | None:
+    """Whether a reading is in its likely range; None where nothing is known of it."""
+    match event:
+        case ReadingTaken(quantity=quantity, value=value, unit=unit):
+            return _in_range(quantity, value, unit, context)
+        case NumberSaid(value=value, unit=unit):
+            found = [
+                _in_range(quantity, value, unit or spec.asked_unit(context.units), context)
+                for quantity in context.asked
+                if unit is None or unit in QUANTITIES[quantity].units
+                for spec in (QUANTITIES[quantity],)
+            ]
+            known = [one for one in found if one is not None]
+            return any(known) if known else None
+        case _:
+            return None
+
+
+def _in_range(quantity: Quantity, value: float, unit: str, context: Listening) -> bool | None:
+    bounds = context.likely.get(quantity)
+    spec = QUANTITIES[quantity]
+    if bounds is None or unit not in spec.units:
+        return None
+    kept = value
+    if unit != spec.unit:
+        kept = 1 + value / 250 if unit == "degP" else convert(value, unit, spec.unit)
+    return bounds[0] <= kept <= bounds[1]

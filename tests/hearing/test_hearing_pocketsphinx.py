@@ -1,0 +1,186 @@
+"""PocketSphinx hears: synthetic brewers, people, and nothing at all."""
+
+import random
+import re
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hearing.listening_contexts import BOIL, asking
+from speech.noises import boil, in_quiet, mix
+from speech.voices import Half, available, render
+
+from assistant.day.events import CommandGiven, NumberSaid
+from assistant.day.quantities import Quantity
+from assistant.hearing.ear.files import read_wav
+from assistant.hearing.grammar.lexicon import BRITISH, LETTERS, PRONUNCIATIONS
+from assistant.hearing.grammar.tree import Grammar, Maybe, any_of, either, say, then
+from assistant.hearing.letter_sounds import arpabet, sounded
+from assistant.hearing.recogniser import Recogniser, Verdict
+from assistant.hearing.spoken import spoken
+from assistant.hearing.suppression import suppressed
+
+pocketsphinx = pytest.importorskip("pocketsphinx")
+from assistant.hearing.pocketsphinx_engine import PocketSphinxEngine  # noqa: E402
+
+CARDS = Path("/usr/share/pocketsphinx/test/data/cards")
+"""Recordings of a person naming playing cards: Debian's package pocketsphinx-testdata."""
+
+ARPABET = frozenset(
+    [
+        "AA",
+        "AE",
+        "AH",
+        "AO",
+        "AW",
+        "AY",
+        "B",
+        "CH",
+        "D",
+        "DH",
+        "EH",
+        "ER",
+        "EY",
+        "F",
+        "G",
+        "HH",
+        "IH",
+        "IY",
+        "JH",
+        "K",
+        "L",
+        "M",
+        "N",
+        "NG",
+        "OW",
+        "OY",
+        "P",
+        "R",
+        "S",
+        "SH",
+        "T",
+        "TH",
+        "UH",
+        "UW",
+        "V",
+        "W",
+        "Y",
+        "Z",
+        "ZH",
+    ]
+)
+
+
+@pytest.fixture(scope="module")
+def engine() -> PocketSphinxEngine:
+    return PocketSphinxEngine()
+
+
+def voices() -> list[str]:
+    return [str(getattr(voice, "id", voice)) for voice in available(Half.TUNE)]
+
+
+def test_a_synthetic_brewer_is_heard(engine: PocketSphinxEngine) -> None:
+    if not voices():
+        pytest.skip("no synthesiser is installed")
+    recogniser = Recogniser(engine)
+    context = asking(Quantity.MASH_TEMPERATURE)
+    results = [
+        recogniser.recognise(in_quiet(render(voice, "kettle what's next"), seed=1), context)
+        for voice in voices()
+    ]
+    right = [r for r in results if isinstance(r.event, CommandGiven) and r.woken]
+    assert len(right) > len(results) / 2
+
+
+def test_a_number_is_never_kept_wrong_in_a_boil_at_ten_decibels(
+    engine: PocketSphinxEngine,
+) -> None:
+    if not voices():
+        pytest.skip("no synthesiser is installed")
+    recogniser = Recogniser(engine)
+    context = asking(Quantity.MASH_TEMPERATURE)
+    for voice in voices():
+        speech = render(voice, "sixty seven point five")
+        found = recogniser.recognise(
+            mix(speech, boil(len(speech) / 16_000 + 0.1, 3), 10.0), context
+        )
+        if found.verdict is Verdict.ACT:
+            assert found.event == NumberSaid(at=0.0, value=67.5)
+
+
+@pytest.mark.parametrize("kind", ["digital silence", "white noise", "a click"])
+def test_what_is_no_speech_is_left(engine: PocketSphinxEngine, kind: str) -> None:
+    sound = {
+        "digital silence": np.zeros(16_000, np.int16),
+        "white noise": np.random.default_rng(2).normal(0, 800, 16_000).astype(np.int16),
+        "a click": np.pad(np.full(40, 9000, np.int16), (8000, 8000)),
+    }[kind]
+    assert Recogniser(engine).recognise(sound, BOIL).verdict is Verdict.IGNORE
+
+
+@pytest.mark.skipif(not CARDS.exists(), reason="needs Debian's pocketsphinx-testdata")
+def test_a_person_is_heard(engine: PocketSphinxEngine) -> None:
+    ranks = spoken("ace two three four five six seven eight nine ten jack queen king lady")
+    suits = ("hearts", "spades", "diamonds", "clubs")
+    rank, suit = any_of((rank,) for rank in ranks), any_of((suit,) for suit in suits)
+    card = then(rank, Maybe(say("of")), suit)
+    grammar = Grammar(
+        either([then(card, card, card), then(card, card), card, then(rank, card), then(rank, rank)])
+    )
+    lines = (CARDS / "cards.transcription").read_text().splitlines()
+    said = dict(re.findall(r"<s> (.*) </s> \((\d+)\)", line)[0][::-1] for line in lines)
+    for name in sorted(said):
+        recording = read_wav(CARDS / f"{name}.wav")
+        looks = engine.hear(recording.sound, grammar).looks
+        raw = next(look for look in looks if look.by == "raw")
+        assert raw.words == spoken(said[name])
+
+
+def test_the_lexicon_is_written_in_arpabet() -> None:
+    for table in (PRONUNCIATIONS, BRITISH, LETTERS):
+        for ways in table.values():
+            assert all(set(way.split()) <= ARPABET for way in ways)
+
+
+def test_a_name_in_no_dictionary_gets_a_pronunciation() -> None:
+    assert (
+        arpabet("s\N{MODIFIER LETTER VERTICAL LINE}a\N{LATIN LETTER SMALL CAPITAL I}ts")
+        == "S AY T S"
+    )
+    pytest.importorskip("espeakng_loader")
+    for name in ("zelvonka", "hallertau", "brimstedt"):
+        ways = sounded(name)
+        assert ways
+        assert all(set(way.split()) <= ARPABET for way in ways)
+
+
+def test_a_grammar_with_an_unheard_of_name_can_be_heard_with(engine: PocketSphinxEngine) -> None:
+    pytest.importorskip("espeakng_loader")
+    noise = np.random.default_rng(4).normal(0, 30, 8000).astype(np.int16)
+    engine.hear(noise, Grammar(any_of([spoken("zelvonka is in"), spoken("done")])))
+
+
+def test_many_grammars_after_one_another_do_no_harm(engine: PocketSphinxEngine) -> None:
+    noise = np.random.default_rng(5).normal(0, 30, 8000).astype(np.int16)
+    for number in range(30):
+        engine.hear(noise, Grammar(any_of([("done",), ("skip",) * (number + 1)])))
+
+
+def test_suppression_lowers_steady_noise_and_leaves_speech() -> None:
+    source = np.random.default_rng(6)
+    noise = source.normal(0, 600, 32_000)
+    tone = np.where(
+        (np.arange(32_000) > 12_000) & (np.arange(32_000) < 20_000),
+        6000 * np.sin(2 * np.pi * 500 * np.arange(32_000) / 16_000),
+        0,
+    )
+    clean = suppressed((noise + tone).astype(np.int16), 0.1).astype(float)
+    assert clean[:8000].std() < 0.35 * noise.std()
+    assert clean[13_000:19_000].std() == pytest.approx(tone[13_000:19_000].std(), rel=0.15)
+
+
+@pytest.mark.parametrize("length", [0, 1, 100, 511, 512, 513, 5000])
+def test_suppression_keeps_the_length_of_any_sound(length: int) -> None:
+    sound = random.Random(1).choices(range(-2000, 2000), k=length)
+    assert len(suppressed(np.array(sound, np.int16), 0.2)) == length
