@@ -28,18 +28,25 @@ KEPT_GRAMMARS = 8
 class FrontEnd:
     """What is done to a sound before it is looked at.
 
-    ``least_gain`` is that of the suppression (None: none), ``remove_noise`` the decoder's own.
+    ``left_db`` is that of the suppression (None: none), ``remove_noise`` the decoder's own.
     """
 
     name: str
-    least_gain: float | None
+    left_db: float | None
     remove_noise: bool
 
 
+GRAMMAR_WEIGHT = 1.0
+"""How much the grammar's shares count beside the sound; the decoder's default of 6.5 heard fewer
+sentences right in every noise tried."""
+
+BEAM, WORD_BEAM = 1e-64, 1e-48
+"""How unlikely a path may be and still be followed: wider than by default, against the boil."""
+
 FRONT_ENDS = (
-    FrontEnd(name="clean", least_gain=0.1, remove_noise=False),
-    FrontEnd(name="mild", least_gain=0.2, remove_noise=True),
-    FrontEnd(name="raw", least_gain=None, remove_noise=True),
+    FrontEnd(name="clean", left_db=23.0, remove_noise=False),
+    FrontEnd(name="mild", left_db=20.0, remove_noise=True),
+    FrontEnd(name="raw", left_db=None, remove_noise=True),
 )
 
 
@@ -72,7 +79,7 @@ class PocketSphinxEngine:
         search = self._search_for(grammar)
         looks = []
         for end in FRONT_ENDS:
-            heard = sound if end.least_gain is None else suppressed(sound, end.least_gain)
+            heard = sound if end.left_db is None else suppressed(sound, end.left_db)
             looks.append(_look(self._decoders[end.remove_noise], search, heard, end.name))
         return Evidence(engine=self.name, seconds=len(sound) / RATE_HZ, looks=tuple(looks))
 
@@ -121,6 +128,10 @@ def _decoder(pocketsphinx: Any, *, remove_noise: bool) -> "Decoder":
                 featparams=str(path),
                 lm=None,
                 bestpath=False,
+                lw=GRAMMAR_WEIGHT,
+                beam=BEAM,
+                pbeam=BEAM,
+                wbeam=WORD_BEAM,
                 loglevel="FATAL",
             )
         )

@@ -22,17 +22,20 @@ LARGEST_RATIO = 1000.0
 QUIETEST_SHARE = 0.2
 """Share of the frames, the quietest, that the noise is measured in."""
 
+LOUDEST_SHARE = 0.8
+"""A frame louder than this share of all frames is taken for speech at its usual level."""
+
 FULL_SCALE = 32767.0
 
 Spectra = npt.NDArray[np.float64]
 _window = np.sqrt(np.hanning(FRAME + 1)[:-1])
 
 
-def suppressed(sound: Sound, least_gain: float) -> Sound:
-    """The sound with its steady noise lowered, by ``least_gain`` (0 to 1) at most.
+def suppressed(sound: Sound, left_db: float) -> Sound:
+    """The sound with its steady noise lowered until it is ``left_db`` below the speech.
 
-    A recogniser hears worse without any noise than with some, so ``least_gain`` should be above
-    nought. What is shorter than a frame comes back as it is.
+    A recogniser hears worse without any noise than with some, so what is quieter than that comes
+    back as it is; so does what is shorter than a frame.
     """
     if len(sound) < FRAME:
         return sound
@@ -40,7 +43,11 @@ def suppressed(sound: Sound, least_gain: float) -> Sound:
     frames = np.lib.stride_tricks.sliding_window_view(padded, FRAME)[::STEP] * _window
     spectra = np.fft.rfft(frames, axis=1)
     power = np.abs(spectra) ** 2
-    gains = np.maximum(_gains(power, _noise(power)), least_gain)
+    noise = _noise(power)
+    lower_db = max(left_db - _above_db(power, noise), 0.0)
+    if not lower_db:
+        return sound
+    gains = np.maximum(_gains(power, noise), 10 ** (-lower_db / 20))
     weighed = np.fft.irfft(spectra * gains, axis=1) * _window
     whole = np.zeros(len(padded))
     norm = np.full(len(padded), 1e-9)
@@ -62,6 +69,12 @@ def _noise(power: Spectra) -> Spectra:
     quietest = inside[np.argsort(loudness)[:count]]
     noise: Spectra = quietest.mean(axis=0) + 1e-6
     return noise
+
+
+def _above_db(power: Spectra, noise: Spectra) -> float:
+    """How far the louder frames are above the noise: the speech, where there is some."""
+    loudest = float(np.quantile(power.sum(axis=1), LOUDEST_SHARE))
+    return float(10 * np.log10(max(loudest / noise.sum(), 1.0)))
 
 
 def _gains(power: Spectra, noise: Spectra) -> Spectra:
