@@ -1,14 +1,11 @@
 """What every test shares: hypothesis without deadlines, and the samples as loaded schedules."""
 
-from pathlib import Path
-
 import pytest
 from hypothesis import settings
+from sample_files import SAMPLES
 
 from assistant.advice.plan import Plan, make_plan
 from assistant.schedule import Schedule, load
-
-SAMPLES = Path(__file__).parent.parent / "schedules"
 
 settings.register_profile("steady", deadline=None)
 settings.load_profile("steady")

@@ -12,8 +12,9 @@ ROOMS = {
     "advice": {"brewing", "schedule"},
     "day": {"brewing", "schedule", "advice"},
     "hearing": {"day", "schedule", "advice"},
+    "speaking": set(),
     "record": {"day", "schedule", "advice", "brewing"},
-    "rehearsal": {"brewing", "schedule", "advice", "day", "hearing", "record"},
+    "rehearsal": {"brewing", "schedule", "advice", "day", "hearing", "speaking", "record"},
 }
 """hearing and record reach below ``day`` only for names that its event types are made of."""
 

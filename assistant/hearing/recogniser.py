@@ -55,7 +55,10 @@ class Recogniser:
         """
         evidence = self.engine.hear(sound, grammar_of(context))
         looks = [_read(look.words, context, at) for look in evidence.looks if look.by != OPEN]
-        best = max(looks, key=lambda look: sum(look.event == other.event for other in looks))
+        best = max(
+            looks or [Reading(words=(), event=None)],
+            key=lambda look: sum(look.event == other.event for other in looks),
+        )
         other = swapped(best.words)
         judged = judge(looks, None if other is None else _read(other, context, at), context)
         woken = best.words[:1] == (WAKE_WORD,)

@@ -64,7 +64,8 @@ def judge(looks: Sequence[Reading], other: Reading | None, context: Listening) -
     """Judge the looks at one sound.
 
     ``other`` is the best look with its teen or ty swapped, where it has one and that means
-    something too: it is asked about unless only one of the two is likely.
+    something too: it is asked about unless only one of the two is likely. A reading that is not
+    likely is asked about too, however well it was heard.
     """
     heard = [look for look in looks if look.event is not None]
     if not heard:
@@ -80,7 +81,10 @@ def judge(looks: Sequence[Reading], other: Reading | None, context: Listening) -
         doubted = _equally_likely(event, other, context)
         meanings = tuple(one for one in (event, doubted) if one is not None)
         return Judgement(
-            words=first[0].words, meanings=meanings, sure=doubted is None, confidence=share
+            words=first[0].words,
+            meanings=meanings,
+            sure=doubted is None and _likely(event, context) is not False,
+            confidence=share,
         )
     if share > 0.5:
         meanings = tuple(group[0].event for group in groups[:2] if group[0].event)

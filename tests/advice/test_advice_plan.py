@@ -4,7 +4,7 @@ import json
 from dataclasses import fields, replace
 
 import pytest
-from conftest import SAMPLES
+from sample_files import SAMPLES
 
 from assistant.advice.fit import most_mash_l
 from assistant.advice.plan import Plan, make_plan

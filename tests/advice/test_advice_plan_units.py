@@ -15,9 +15,9 @@ from typing import Any
 import pint
 import pytest
 import yaml
-from conftest import SAMPLES
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
+from sample_files import SAMPLES
 
 from assistant.advice.mash_water import mash_water
 from assistant.advice.plan import make_plan

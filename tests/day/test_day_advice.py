@@ -74,7 +74,7 @@ def test_what_the_brewer_leaves_is_not_brought_up_again_in_that_rest(mash: Drive
 
 
 def test_water_past_the_brim_is_never_advised() -> None:
-    from conftest import SAMPLES
+    from sample_files import SAMPLES
 
     from assistant.schedule import load
 

@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 import pytest
-from conftest import SAMPLES
 from days import Driven, at_stage
+from sample_files import SAMPLES
 from test_day_steeping import boiled, ibu
 
 from assistant.advice.actions import Do

@@ -196,7 +196,7 @@ def test_a_choice_nobody_makes_is_to_leave_it(amber: Schedule) -> None:
 
 
 def test_wort_reported_in_the_fermenter_is_still_read_and_topped_up() -> None:
-    from conftest import SAMPLES
+    from sample_files import SAMPLES
 
     from assistant.schedule import load
 

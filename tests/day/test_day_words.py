@@ -168,7 +168,7 @@ def test_boiling_again_after_flameout_takes_five_minutes(amber: Schedule) -> Non
 
 
 def test_top_up_water_read_warm_tells_what_it_makes(amber: Schedule) -> None:
-    from conftest import SAMPLES
+    from sample_files import SAMPLES
 
     from assistant.schedule import load
 

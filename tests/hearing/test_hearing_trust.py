@@ -119,3 +119,13 @@ def test_the_wake_word_alone_wakes_and_does_nothing() -> None:
 )
 def test_what_a_teen_or_a_ty_is_taken_for(words: str, other: str | None) -> None:
     assert swapped(spoken(words)) == (None if other is None else spoken(other))
+
+
+def test_an_unlikely_reading_is_asked_about_however_well_it_was_heard() -> None:
+    found = heard(*["eighty eight degrees"] * 3, context=MASH)
+    assert found.verdict is Verdict.ASK
+    assert [choice.value for choice in found.choices] == [88.0]
+
+
+def test_an_engine_without_a_look_has_heard_nothing() -> None:
+    assert heard().verdict is Verdict.IGNORE

@@ -75,9 +75,9 @@ LARGEST_SPOKEN = 250.0
 BELOW_NOUGHT = Quantity.ROOM_TEMPERATURE
 
 SAMPLE_C: Mapping[Quantity, tuple[float, float]] = {
-    Quantity.GRAVITY: (5.0, 60.0),
-    Quantity.KETTLE_VOLUME: (5.0, 102.0),
-    Quantity.FERMENTER_VOLUME: (5.0, 60.0),
+    Quantity.GRAVITY: (10.0, 60.0),
+    Quantity.KETTLE_VOLUME: (10.0, 102.0),
+    Quantity.FERMENTER_VOLUME: (10.0, 60.0),
 }
 
 
@@ -191,7 +191,7 @@ def figure(quantity: Quantity, context: Listening) -> Node:
     said = Either(tuple(options))
     if quantity not in SAMPLED:
         return said
-    return in_order(said, Maybe(_sample(quantity, context.units), 0.1))
+    return in_order(said, Maybe(_sample(quantity, context.units), 0.03))
 
 
 def any_said(texts: Iterable[str]) -> Node:
