@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 from assistant import __version__
+from assistant.model_commands import model
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from assistant.advice.plan import Plan
     from assistant.record.journal import Journal
     from assistant.schedule.model import Schedule
+    from assistant.voice_setup import VoiceWanted
 
 BAD_CALL = 2
 RECORD_FAILED = 3
@@ -33,6 +35,15 @@ data_option = click.option(
     envvar="KETTLESIDE_DATA",
     help="The folder of the record; else $KETTLESIDE_DATA, else the platform's data folder.",
 )
+engine_option = click.option(
+    "--engine",
+    type=click.Choice(["vosk", "pocketsphinx"]),
+    help="What hears; else Vosk if a model of its is there, else PocketSphinx.",
+)
+
+VOICE_KEEPS_REAL_TIME = (
+    "At this speed nothing is spoken or heard, since a voice keeps real time; --voice insists."
+)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -44,7 +55,11 @@ def main() -> None:
 @main.command()
 @schedule_argument
 @click.option("--pipe", is_flag=True, help="Drive the day by JSON lines on standard input.")
-@click.option("--no-voice", is_flag=True, help="Keyboard and screen only (the only way so far).")
+@click.option(
+    "--voice/--no-voice",
+    default=None,
+    help="Speak and listen, or keyboard and screen only.  [default: voice, but not at a --speed]",
+)
 @click.option(
     "--speed",
     type=click.FloatRange(min=1, max=1000),
@@ -52,10 +67,23 @@ def main() -> None:
     show_default=True,
     help="Run the clock this many times as fast, for trying things.",
 )
+@engine_option
+@click.option(
+    "--keep-audio",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Keep what is said as WAV files in this folder; else no sound is kept anywhere.",
+)
 @units_option
 @data_option
 def brew(
-    schedule: Path, pipe: bool, no_voice: bool, speed: float, units: str | None, data: Path | None
+    schedule: Path,
+    pipe: bool,
+    voice: bool | None,
+    speed: float,
+    engine: str | None,
+    keep_audio: Path | None,
+    units: str | None,
+    data: Path | None,
 ) -> None:
     """Run a brew day, or go on with an unfinished one of the same SCHEDULE."""
     loaded = _load(schedule, units)
@@ -70,7 +98,28 @@ def brew(
         else:
             from assistant.run import run_day
 
-            run_day(loaded, path, journal, speed=speed)
+            wanted = _voice_wanted(voice, speed, engine, keep_audio, data)
+            run_day(loaded, path, journal, speed=speed, voice=wanted)
+
+
+def _voice_wanted(
+    voice: bool | None, speed: float, engine: str | None, keep: Path | None, data: Path | None
+) -> "VoiceWanted | None":
+    if voice is None and speed > 1:
+        click.echo(VOICE_KEEPS_REAL_TIME, err=True)
+    if voice is False or (voice is None and speed > 1):
+        return None
+    from assistant.engines import open_engine
+    from assistant.hearing.engine import EngineFailed
+    from assistant.voice_setup import VoiceWanted
+
+    if engine is not None:
+        # Without one that was asked for by name the day would begin without an ear.
+        try:
+            open_engine(engine, data).close()
+        except EngineFailed as error:
+            _fail(str(error))
+    return VoiceWanted(engine=engine, keep=keep, data=data)
 
 
 @main.command()
@@ -114,6 +163,59 @@ def plan(schedule: Path, as_json: bool, start: str, units: str | None) -> None:
     except ValueError:
         raise click.BadParameter(f"{start!r} is no time of day such as 09:00") from None
     print_plan(_console(), loaded, planned, clock)
+
+
+@main.command()
+@click.argument("files", metavar="FILE.wav...", nargs=-1, required=True)
+@click.option("--json", "as_json", is_flag=True, help="One JSON object a file, for programs.")
+@click.option("--stage", metavar="NAME", help="As if at this stage of the day, such as boil.")
+@click.option(
+    "--expect", metavar="QUANTITY", help="As if this had just been asked for, such as gravity."
+)
+@units_option
+@engine_option
+@data_option
+def hear(
+    files: tuple[str, ...],
+    as_json: bool,
+    stage: str | None,
+    expect: str | None,
+    units: str | None,
+    engine: str | None,
+    data: Path | None,
+) -> None:
+    """What the recogniser makes of recordings; the wake word may be left out."""
+    from assistant.hear_page import hear_files, hearing_context
+    from assistant.hearing.engine import EngineFailed
+
+    try:
+        context = hearing_context(stage, expect, units)
+    except ValueError as error:
+        raise click.BadParameter(str(error)) from None
+    try:
+        all_heard = hear_files(files, context, engine, data, as_json=as_json)
+    except EngineFailed as error:
+        _fail(str(error))
+    except KeyboardInterrupt:
+        sys.exit(STOPPED)
+    if not all_heard:
+        sys.exit(BAD_CALL)
+
+
+@main.command()
+@engine_option
+@data_option
+def check(engine: str | None, data: Path | None) -> None:
+    """Try the recogniser, the voice, the loudspeaker and the microphone, one after another."""
+    from assistant.check_page import check_all
+
+    try:
+        check_all(_console(), engine, data)
+    except KeyboardInterrupt:
+        sys.exit(STOPPED)
+
+
+main.add_command(model)
 
 
 @main.command()

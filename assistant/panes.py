@@ -151,6 +151,9 @@ def now(state: State, width: int, *, roomy: bool) -> Pane:
     """
     units = state.schedule.units
     lines: list[Text] = []
+    doubt = state.open_doubt()
+    if doubt is not None:
+        lines += wrapped(doubt.text, width, DUE_STYLE)
     if state.question is not None:
         lines += wrapped(state.question.text, width, DUE_STYLE)
     if state.advice is not None:
@@ -219,6 +222,12 @@ def said(spoken: tuple[Say, ...], width: int, most: int) -> Pane:
 def heard(lines: tuple[str, ...], width: int) -> Pane:
     """The last words taken in, the newest first."""
     return Pane(label="heard", lines=packed(reversed(lines), width)[:1])
+
+
+def ear(lines: tuple[str, ...], width: int) -> Pane:
+    """What the ear does now, and the last thing that went wrong with it or the voice."""
+    shown = [line for text in lines for line in wrapped(text, width)]
+    return Pane(label="ear", lines=tuple(shown), apart=False)
 
 
 def readings(state: State, width: int) -> Pane:

@@ -1,26 +1,54 @@
-"""The loop of a live day: keys and time in, effects out to the screen, the record in between."""
+"""The loop of a live day: keys, words and time in, effects out to screen and voice, and the record.
+
+Nothing else makes the day go on. Whatever hears or speaks does so in threads of its own; what was
+heard comes in here like a typed line.
+"""
 
 import sys
 import time
+from collections.abc import Iterator, Sequence
+from contextlib import ExitStack, contextmanager
+from dataclasses import replace
 from datetime import datetime
+from typing import TYPE_CHECKING, Protocol
 
 import click
 from rich.console import Console
 
 from assistant.advice.timeline import Stage
 from assistant.day.effects import Effect, Refused, Say, Why
-from assistant.day.events import TimePassed
+from assistant.day.events import Event, TimePassed
 from assistant.day.listening import listening
+from assistant.day.state import State
 from assistant.day.timers import next_due_s
+from assistant.ear_words import ear_words
 from assistant.hearing.words import NotUnderstood, understand
 from assistant.keyboard import Keyboard, LineEditor, PlainLines
+from assistant.keys import Key
+from assistant.native_noise import native_noise_dropped
 from assistant.record.journal import Day, Journal
 from assistant.schedule.model import Schedule
 from assistant.screen import Screen, draw
 from assistant.session import Session
+from assistant.voice_news import EarStatus, News
+
+if TYPE_CHECKING:
+    from assistant.voice_setup import VoiceWanted
 
 REFRESH_S = 0.5
 """Real seconds between two pictures of the screen."""
+
+GLANCE_S = 0.05
+"""Real seconds between two looks for something heard: less than anyone notices."""
+
+LINE_STANDS_S = 120.0
+"""Real seconds that troubles of the voice stay on the screen; what the ear does stays there."""
+
+LINES_SHOWN = 2
+"""The microphone's and the loudspeaker's, where neither is there."""
+
+LAST_WORDS_S = 10.0
+"""So long the voice may take to end its last sentence when the day is finished."""
 
 REMEMBERED = 12
 """How many of the last things said and typed are kept for the screen."""
@@ -51,19 +79,147 @@ class DayClock:
         return min(max((due_s - self.at()) / self._speed, 0.0), longest_s)
 
 
-def run_day(schedule: Schedule, schedule_path: str, journal: Journal, *, speed: float) -> None:
-    """Brew at the keyboard until the day is finished.
+class DayVoice(Protocol):
+    """What the loop needs of a voice; see :class:`~assistant.live_voice.LiveVoice`."""
+
+    @property
+    def status(self) -> EarStatus | None:
+        """What the ear does now; None where there is no voice at all."""
+        ...
+
+    def start(self, state: State) -> None:
+        """Begin to listen and to speak."""
+        ...
+
+    def follow(
+        self, event: Event | None, effects: tuple[Effect, ...], state: State, *, heard: bool
+    ) -> None:
+        """Speak what an event came to."""
+        ...
+
+    def news(self) -> list[News]:
+        """What was heard and what went wrong since the last time."""
+        ...
+
+    def finish(self, timeout_s: float) -> bool:
+        """Wait until all is said."""
+        ...
+
+
+class Silence:
+    """A day without a voice: nothing is spoken, and nothing is ever heard."""
+
+    status = None
+
+    def start(self, state: State) -> None:
+        """Nothing begins."""
+
+    def follow(
+        self, event: Event | None, effects: tuple[Effect, ...], state: State, *, heard: bool
+    ) -> None:
+        """Nothing is spoken."""
+
+    def news(self) -> list[News]:
+        """Never anything."""
+        return []
+
+    def finish(self, timeout_s: float) -> bool:
+        """All is said."""
+        return True
+
+
+class Happening:
+    """The one place where events happen: what they come to is gathered, and spoken."""
+
+    def __init__(self, session: Session, clock: DayClock, voice: DayVoice) -> None:
+        self.session, self._clock, self._voice = session, clock, voice
+        self.heard: list[str] = []
+        self.lines: list[str] = []
+        self._line_at_s = time.monotonic()
+
+    def begin(self, effects: tuple[Effect, ...]) -> None:
+        """Start the voice and have it speak what the day begins with."""
+        self._voice.start(self.session.state)
+        self._voice.follow(None, effects, self.session.state, heard=False)
+
+    def typed(self, line: str) -> tuple[Effect, ...]:
+        """What typed words come to; those that mean nothing are answered and change nothing."""
+        self.heard.append(line)
+        try:
+            event = understand(line, listening(self.session.state), self._clock.at())
+        except NotUnderstood as error:
+            return (Refused(text=str(error)),)
+        return self._happen(event)
+
+    def told(self, news: News) -> tuple[Effect, ...]:
+        """What something heard comes to, or a trouble of the ear."""
+        if news.words:
+            self.heard.append(news.words)
+        if news.line and news.line not in self.lines[-1:]:
+            self.lines.append(news.line)
+            self._line_at_s = time.monotonic()
+        return () if news.event is None else self._happen(news.event, heard=True)
+
+    def troubles(self) -> tuple[str, ...]:
+        """The last things that went wrong or right again, for as long as they are news."""
+        fresh = time.monotonic() - self._line_at_s < LINE_STANDS_S
+        return tuple(self.lines[-LINES_SHOWN:] if fresh else ())
+
+    def pass_time(self) -> tuple[Effect, ...]:
+        """What the time that has passed comes to."""
+        return self._happen(TimePassed(at=self._clock.at()))
+
+    def _happen(self, event: Event, *, heard: bool = False) -> tuple[Effect, ...]:
+        # By the time words are recognised the clock has gone past the moment they were said.
+        event = replace(event, at=max(event.at, self.session.state.now_s))
+        effects = self.session.happen(event, time.time())
+        self._voice.follow(event, effects, self.session.state, heard=heard)
+        return effects
+
+
+def run_day(
+    schedule: Schedule,
+    schedule_path: str,
+    journal: Journal,
+    *,
+    speed: float,
+    voice: "VoiceWanted | None" = None,
+) -> None:
+    """Brew until the day is finished, by keyboard, and by voice where one is wanted.
 
     Raises :class:`~assistant.record.journal.RecordError` when the record can't be written and
     KeyboardInterrupt when the brewer stops it; either way what was accepted is on record.
     """
     session, effects, at = _open_day(schedule, schedule_path, journal)
     clock = DayClock(at, speed)
-    if sys.stdin.isatty() and sys.stdout.isatty():
-        _on_screen(session, clock, effects)
-    else:
-        _in_lines(session, clock, effects)
+    on_screen = sys.stdin.isatty() and sys.stdout.isatty()
+    with ExitStack() as stack:
+        if voice is not None and on_screen:
+            stack.enter_context(native_noise_dropped())
+        day_voice, lines = stack.enter_context(_voice(voice, clock))
+        day = Happening(session, clock, day_voice)
+        day.lines += lines
+        day.begin(effects)
+        if on_screen:
+            _on_screen(day, clock, day_voice, effects)
+        else:
+            _in_lines(day, clock, day_voice, effects)
+        if session.state.stage is Stage.FINISHED:
+            day_voice.finish(LAST_WORDS_S)
     click.echo(f"`kettleside report {session.day_id}` prints this day.")
+
+
+@contextmanager
+def _voice(
+    wanted: "VoiceWanted | None", clock: DayClock
+) -> Iterator[tuple[DayVoice, tuple[str, ...]]]:
+    if wanted is None:
+        yield Silence(), ()
+        return
+    from assistant.voice_setup import live_voice
+
+    with live_voice(wanted, clock.at) as (voice, lines):
+        yield voice, lines
 
 
 def _open_day(
@@ -86,35 +242,32 @@ def _offer(day: Day) -> str:
     return f"{day.beer}, begun {began:%A %H:%M}, is not finished. Go on with it?"
 
 
-def _on_screen(session: Session, clock: DayClock, effects: tuple[Effect, ...]) -> None:
+def _on_screen(
+    day: Happening, clock: DayClock, voice: DayVoice, effects: tuple[Effect, ...]
+) -> None:
     console = Console(highlight=False)
     editor = LineEditor()
     said: list[Say] = []
-    heard: list[str] = []
     with Keyboard() as keyboard, Screen(console) as screen:
         while True:
             _remember(effects, said, screen)
+            status = voice.status
             screen.show(
                 draw(
-                    session.state,
+                    day.session.state,
                     typed=editor.text,
-                    heard=tuple(heard[-REMEMBERED:]),
+                    heard=tuple(day.heard[-REMEMBERED:]),
                     said=tuple(said[-REMEMBERED:]),
+                    ear=() if status is None else ear_words(status, day.troubles()),
                     clock=f"{datetime.now():%H:%M}",
                     width=console.width,
                     height=console.height,
                 )
             )
-            if session.state.stage is Stage.FINISHED:
+            if day.session.state.stage is Stage.FINISHED:
                 break
-            wait_s = clock.wait_s(next_due_s(session.state), REFRESH_S)
-            effects = ()
-            for key in keyboard.read(wait_s):
-                line = editor.feed(key)
-                if line:
-                    heard.append(line)
-                    effects += _say(session, line, clock.at())
-            effects += session.happen(TimePassed(at=clock.at()), time.time())
+            keys, news = _wait(keyboard, voice, clock.wait_s(_due_s(day), REFRESH_S))
+            effects = _happened(day, editor, keys, news)
     for say in said[-1:]:
         console.print(say.text, markup=False)
 
@@ -129,29 +282,54 @@ def _remember(effects: tuple[Effect, ...], said: list[Say], screen: Screen) -> N
                 screen.bell()
 
 
-def _say(session: Session, words: str, at: float) -> tuple[Effect, ...]:
-    """What typed words come to; those that mean nothing now are answered and change nothing."""
-    try:
-        event = understand(words, listening(session.state), at)
-    except NotUnderstood as error:
-        return (Refused(text=str(error)),)
-    return session.happen(event, time.time())
+def _due_s(day: Happening) -> float | None:
+    return next_due_s(day.session.state)
 
 
-def _in_lines(session: Session, clock: DayClock, effects: tuple[Effect, ...]) -> None:
+def _wait(
+    keyboard: Keyboard | PlainLines, voice: DayVoice, wait_s: float
+) -> tuple[list[Key], list[News]]:
+    """Keys and news, as soon as there are any; after ``wait_s`` real seconds none."""
+    until_s = time.monotonic() + wait_s
+    glance_s = wait_s if voice.status is None else GLANCE_S
+    had_ended = keyboard.ended
+    while True:
+        keys = keyboard.read(min(max(until_s - time.monotonic(), 0.0), glance_s))
+        news = voice.news()
+        ends = keyboard.ended and not had_ended
+        if keys or news or ends or time.monotonic() >= until_s:
+            return keys, news
+
+
+def _happened(
+    day: Happening, editor: LineEditor, keys: Sequence[Key], news: Sequence[News]
+) -> tuple[Effect, ...]:
+    effects: tuple[Effect, ...] = ()
+    for told in news:
+        effects += day.told(told)
+    for key in keys:
+        line = editor.feed(key)
+        if line:
+            effects += day.typed(line)
+    return effects + day.pass_time()
+
+
+def _in_lines(
+    day: Happening, clock: DayClock, voice: DayVoice, effects: tuple[Effect, ...]
+) -> None:
     """Without a terminal: a line in is words, a line out is what is said and when."""
+    told = 0
     with PlainLines() as keyboard:
         editor = LineEditor()
         while True:
+            for line in day.lines[told:]:
+                click.echo(line, err=True)
+            told = len(day.lines)
             for effect in effects:
                 if isinstance(effect, Say | Refused):
-                    minutes, seconds = divmod(int(session.state.now_s), 60)
+                    minutes, seconds = divmod(int(day.session.state.now_s), 60)
                     click.echo(f"{minutes // 60}:{minutes % 60:02}:{seconds:02}  {effect.text}")
-            if session.state.stage is Stage.FINISHED or keyboard.ended:
+            if day.session.state.stage is Stage.FINISHED or keyboard.ended:
                 return
-            effects = ()
-            for key in keyboard.read(clock.wait_s(next_due_s(session.state), REFRESH_S)):
-                line = editor.feed(key)
-                if line:
-                    effects += _say(session, line, clock.at())
-            effects += session.happen(TimePassed(at=clock.at()), time.time())
+            keys, news = _wait(keyboard, voice, clock.wait_s(_due_s(day), REFRESH_S))
+            effects = _happened(day, editor, keys, news)

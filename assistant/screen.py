@@ -42,18 +42,20 @@ def draw(
     clock: str,
     width: int,
     height: int,
+    ear: tuple[str, ...] = (),
 ) -> RenderableType:
     """The whole screen of a day, ``height`` lines of at most ``width`` columns.
 
     ``typed`` is the line being typed, ``heard`` and ``said`` the last words taken in and spoken,
-    the newest last, and ``clock`` the time of day as it is to be shown.
+    the newest last, ``clock`` the time of day as it is to be shown, and ``ear`` what the ear does
+    and what is wrong with it.
     """
     width, height = max(width, 1), max(height, 1)
     top = [_header(state, clock, width)]
     band, beside = _band(state, width, height)
     top += band
     foot = _typing(typed, width)
-    shown = _panes(state, heard, said, width, height, with_timers=not beside)
+    shown = _panes(state, heard, said, ear, width, height, with_timers=not beside)
     body = _body(shown, width, height - len(top) - 1)
     lines = [*top, *body][: height - 1]
     lines += [Text("")] * (height - 1 - len(lines))
@@ -117,6 +119,7 @@ def _panes(
     state: State,
     heard_words: tuple[str, ...],
     spoken: tuple[Say, ...],
+    ear_lines: tuple[str, ...],
     width: int,
     height: int,
     *,
@@ -129,6 +132,7 @@ def _panes(
         *([(1, panes.timers(state, room))] if with_timers else []),
         (2, panes.said(spoken, room, max(height // 6, 2))),
         (5, panes.heard(heard_words, room)),
+        (4, panes.ear(ear_lines, room)),
         (6, panes.readings(state, room)),
         (4, panes.planned(state, room)),
         (4, panes.likely(state, room)),

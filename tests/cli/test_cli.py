@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from conftest import SAMPLES
+from sample_files import SAMPLES
 
 from assistant import __version__
 

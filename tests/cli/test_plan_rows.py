@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 
 import pytest
-from conftest import SAMPLES
+from sample_files import SAMPLES
 
 from assistant.advice.plan import make_plan
 from assistant.plan_rows import plan_rows

@@ -1,0 +1,298 @@
+"""The voice of a live day: what the day says goes to the loudspeaker, what is said to the day.
+
+It runs beside the loop of the day in threads of its own and never touches the day: the loop hands
+over the effects of each event, and takes from here what was heard. Each utterance is judged by what
+could be said when it began, not by what the day has come to since.
+"""
+
+import queue
+import threading
+import time
+from collections import deque
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from assistant.answer_window import AnswerWindow, Outcome
+from assistant.day import events
+from assistant.day.doubts import answer_wanted
+from assistant.day.effects import (
+    AdviceOffered,
+    AskOpened,
+    Effect,
+    Hushed,
+    Refused,
+    Say,
+    Why,
+)
+from assistant.day.events import EarTroubled, Event
+from assistant.day.listening import Listening, listening
+from assistant.day.state import State
+from assistant.hearing.ear.ear import Ear
+from assistant.hearing.ear.microphone import Microphone
+from assistant.hearing.ear.segmenter import SEGMENTING
+from assistant.hearing.ear.speech import Utterance
+from assistant.hearing.ear.trouble import Trouble
+from assistant.hearing.engine import EngineFailed
+from assistant.hearing.recogniser import Heard
+from assistant.hearing_contract import Hearing
+from assistant.kept_audio import KeptAudio
+from assistant.live_speech import LiveSpeech
+from assistant.sound_devices import SoundDevices
+from assistant.speaking.chimes import Chime
+from assistant.speaking.loudspeaker import RETRY_S
+from assistant.speaking.voice import Voice
+from assistant.voice_news import EarStatus, News, trouble_news
+
+LOOK_S = 0.1
+"""How often an idle thread looks around."""
+
+UTTERANCES_WAITING = 4
+"""While the recogniser is busy; what is older than that is not meant any more."""
+
+LISTENINGS_KEPT = 64
+"""Changes of what can be said; an utterance and its wait last seconds, not dozens of changes."""
+
+JOIN_S = 3.0
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class _Spoken:
+    """An utterance with the moment it ended, in seconds of the day, and what held as it began."""
+
+    utterance: Utterance
+    at: float
+    context: Listening
+    was_open: bool
+
+
+class LiveVoice:
+    """Speaks and hears from :meth:`start` to :meth:`close`; no other method waits but finish.
+
+    ``at`` tells the seconds of the day. Without a ``hearing`` it only speaks. ``prepare`` is called
+    once there is a microphone, to have the engine load its model. ``keep`` keeps every utterance.
+    ``now_s`` must be the clock that the microphone runs on.
+    """
+
+    def __init__(
+        self,
+        *,
+        at: Callable[[], float],
+        hearing: Hearing | None,
+        prepare: Callable[[], None] = lambda: None,
+        voice: Voice | None = None,
+        keep: KeptAudio | None = None,
+        retry_s: float = RETRY_S,
+        now_s: Callable[[], float] = time.monotonic,
+    ) -> None:
+        self._at, self._now_s = at, now_s
+        self._hearing, self._prepare, self._keep = hearing, prepare, keep
+        self._news: queue.SimpleQueue[News] = queue.SimpleQueue()
+        self._spoken: queue.Queue[_Spoken] = queue.Queue(UTTERANCES_WAITING)
+        self._lock = threading.Lock()
+        self._window = AnswerWindow()
+        self._contexts: deque[tuple[float, Listening]] = deque(maxlen=LISTENINGS_KEPT)
+        self._closing = threading.Event()
+        self._muted = self._listened = self._engine_fails = False
+        devices = SoundDevices(on_trouble=self._ear_in_trouble)
+        self._microphone: Microphone = devices.microphone
+        self._ear = Ear(devices.microphone, on_trouble=self._ear_in_trouble, now_s=now_s)
+        self._speech = LiveSpeech(
+            devices.output,
+            at=at,
+            tell=self._news.put,
+            mute=self._mute,
+            voice=voice,
+            retry_s=retry_s,
+        )
+        self._announcer = self._speech.announcer
+        devices.is_quiet = lambda: not self._announcer.busy
+        self._threads = [
+            threading.Thread(target=self._attend, name="attending", daemon=True),
+            threading.Thread(target=self._recognise_all, name="recognising", daemon=True),
+        ]
+
+    def start(self, state: State) -> None:
+        """Begin to listen and to speak, in the manner and the context of a state."""
+        self._remember(state)
+        self._speech.start(state.manner)
+        if self._hearing is not None:
+            self._ear.start()
+            for thread in self._threads:
+                thread.start()
+        else:
+            self._threads[0].start()
+
+    def follow(
+        self, event: Event | None, effects: tuple[Effect, ...], state: State, *, heard: bool
+    ) -> None:
+        """Speak what an event came to; from now on the state tells what can be said.
+
+        ``heard`` tells that the event came from here, so that a refusal of it is spoken too.
+        """
+        self._remember(state)
+        with self._lock:
+            for effect in effects:
+                self._speech.follow(effect, heard=heard)
+            if any(_asks(effect) for effect in effects):
+                self._window.asked(again=isinstance(event, EarTroubled))
+            elif heard and (state.asks or answer_wanted(state)):
+                self._window.asked()
+        if heard and not any(isinstance(effect, Say | Refused | Hushed) for effect in effects):
+            self._announcer.chime(Chime.HEARD)
+
+    def news(self) -> list[News]:
+        """What was heard and what went wrong since the last time, the oldest first."""
+        found = []
+        while True:
+            try:
+                found.append(self._news.get_nowait())
+            except queue.Empty:
+                return found
+
+    @property
+    def status(self) -> EarStatus:
+        """What the ear does now."""
+        with self._lock:
+            awaiting = self._window.is_open(self._now_s())
+        return EarStatus(
+            deaf=self._hearing is None or not self._microphone.open,
+            muted=self._muted,
+            awaiting=awaiting,
+            speaking=self._ear.speaking,
+            level_db=self._ear.level_db,
+            floor_db=self._ear.floor_db,
+        )
+
+    def finish(self, timeout_s: float) -> bool:
+        """Wait until all is said, ``timeout_s`` seconds at most; whether it was."""
+        return self._announcer.finish(timeout_s)
+
+    def close(self) -> None:
+        """Fall silent, stop listening, and let go of both devices."""
+        self._closing.set()
+        self._announcer.close()
+        self._ear.close()
+        for thread in self._threads:
+            if thread.is_alive():
+                thread.join(JOIN_S)
+
+    def _remember(self, state: State) -> None:
+        context = listening(state)
+        with self._lock:
+            if not self._contexts or self._contexts[-1][1] != context:
+                self._contexts.append((self._now_s(), context))
+
+    def _mute(self, muted: bool) -> None:
+        self._ear.mute(muted)
+        self._muted = muted
+        if not muted:
+            with self._lock:
+                self._window.opened(self._now_s())
+
+    def _ear_in_trouble(self, trouble: Trouble) -> None:
+        self._news.put(trouble_news(trouble, self._at(), ever_worked=self._listened))
+
+    def _attend(self) -> None:
+        """Take what the ear cut out as soon as it is there, so that its moment is known."""
+        while not self._closing.is_set():
+            if self._hearing is None:
+                utterance = None
+                self._closing.wait(LOOK_S)
+            else:
+                utterance = self._ear.hear(LOOK_S)
+            with self._lock:
+                self._window.look(self._now_s(), busy=self._announcer.busy)
+            if not self._listened and self._microphone.open:
+                self._listened = True
+                self._prepare()
+            if utterance is not None and not utterance.too_long:
+                self._take(utterance)
+
+    def _take(self, utterance: Utterance) -> None:
+        # The ear hands over when the pause after the words is long enough to be their end.
+        began_s = self._now_s() - SEGMENTING.end_after_s - utterance.ended_s + utterance.started_s
+        with self._lock:
+            contexts = list(self._contexts)
+            was_open = self._window.is_open(began_s)
+        spoken = _Spoken(
+            utterance=utterance,
+            at=self._at() - SEGMENTING.end_after_s,
+            context=next((c for at_s, c in reversed(contexts) if at_s <= began_s), contexts[0][1]),
+            was_open=was_open,
+        )
+        while True:
+            try:
+                self._spoken.put_nowait(spoken)
+                return
+            except queue.Full:
+                self._next_spoken(0)
+
+    def _next_spoken(self, wait_s: float) -> _Spoken | None:
+        try:
+            return self._spoken.get(timeout=wait_s) if wait_s > 0 else self._spoken.get_nowait()
+        except queue.Empty:
+            return None
+
+    def _recognise_all(self) -> None:
+        while not self._closing.is_set():
+            spoken = self._next_spoken(LOOK_S)
+            if spoken is not None and self._hearing is not None:
+                self._recognise(self._hearing, spoken)
+
+    def _recognise(self, hearing: Hearing, spoken: _Spoken) -> None:
+        sound = spoken.utterance.sound
+        try:
+            heard = hearing.recognise(sound, spoken.context, at=spoken.at)
+        except EngineFailed as error:
+            self._not_recognised(spoken, str(error))
+        except Exception as error:
+            # One sound that nobody foresaw must not leave the day without an ear.
+            self._not_recognised(spoken, f"The recogniser failed ({error!r}). Type it instead.")
+        else:
+            self._engine_fails = False
+            self._keep_sound(spoken, f"{heard.verdict.value} {' '.join(heard.words)}")
+            self._judge(heard, spoken)
+
+    def _judge(self, heard: Heard, spoken: _Spoken) -> None:
+        with self._lock:
+            outcome = self._window.outcome(heard, self._now_s(), was_open=spoken.was_open)
+        words = " ".join(heard.words)
+        match outcome:
+            case Outcome.HAND_ON:
+                self._announcer.end_turn()
+                self._news.put(News(event=heard.event, words=words))
+            case Outcome.LISTEN:
+                self._announcer.chime(Chime.LISTENING)
+                self._news.put(News(words=words))
+            case Outcome.NOT_CAUGHT:
+                self._not_caught(spoken, words)
+            case Outcome.NOTHING:
+                return
+
+    def _not_caught(self, spoken: _Spoken, words: str = "") -> None:
+        self._announcer.chime(Chime.NOT_HEARD)
+        self._announcer.end_turn()
+        trouble = EarTroubled(at=spoken.at, trouble=events.Trouble.NOT_CAUGHT)
+        self._news.put(News(event=trouble, words=f"{words}?"))
+
+    def _not_recognised(self, spoken: _Spoken, why: str) -> None:
+        self._keep_sound(spoken, "failed")
+        first, self._engine_fails = not self._engine_fails, True
+        self._news.put(News(line=why))
+        if first or spoken.was_open:
+            self._not_caught(spoken)
+
+    def _keep_sound(self, spoken: _Spoken, told: str) -> None:
+        if self._keep is None:
+            return
+        try:
+            self._keep.keep(spoken.utterance.sound, spoken.at, told)
+        except OSError as error:
+            self._keep = None
+            self._news.put(News(line=f"What is said can't be kept any more: {error.strerror}."))
+
+
+def _asks(effect: Effect) -> bool:
+    if isinstance(effect, Say):
+        return effect.why is Why.QUESTION
+    return isinstance(effect, AskOpened | AdviceOffered)

@@ -1,0 +1,255 @@
+"""A whole sound system without hardware: one library with a microphone and a loudspeaker in it,
+a recogniser that hears what it is told, and a day that is driven by both."""
+
+import importlib
+import sys
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from sound_devices import FakeMicrophone, FakeSoundDevices, PortAudioError
+
+from assistant.day.effects import Effect, Say
+from assistant.day.events import Event, TimePassed
+from assistant.day.listening import Listening
+from assistant.hearing.ear.speech import Utterance
+from assistant.hearing.engine import EngineFailed, Sound
+from assistant.hearing.recogniser import Heard, Verdict
+from assistant.hearing.words import NotUnderstood, understand
+from assistant.hearing_contract import Hearing
+from assistant.live_voice import LiveVoice
+from assistant.speaking.spoken import Spoken
+from assistant.voice_news import News
+
+for folder in ("speaking", "hearing"):
+    sys.path.append(str(Path(__file__).parent.parent / folder))
+BLOCK = 320
+"""Samples that the microphone gives at a time: 20 ms."""
+
+loudspeakers = importlib.import_module("loudspeakers")
+room_sounds = importlib.import_module("room_sounds")
+"""The stand-ins of the other rooms' tests, which are not on the path of these."""
+
+PATIENCE_S = 20.0
+"""A safety net only: no test waits for it unless it fails."""
+
+
+class SoundRoom(loudspeakers.Desk):
+    """Both sides of the library: what plays in :class:`Desk`, what records in the ear's own."""
+
+    PortAudioError = PortAudioError
+
+    def __init__(self, *microphones: FakeMicrophone) -> None:
+        super().__init__()
+        self.inputs = FakeSoundDevices(microphones=list(microphones))
+        self.sounding: Sound = np.zeros(0, np.int16)
+
+    def InputStream(self, **options: Any) -> Any:  # the name is sounddevice's
+        return self.inputs.InputStream(**options)
+
+    def check_input_settings(self, **options: Any) -> None:
+        self.inputs.check_input_settings(**options)
+
+    def query_devices(self, device: Any = None, kind: str | None = None) -> Any:
+        if kind == "output":
+            with _one_error():
+                return super().query_devices(device, kind)
+        if kind == "input":
+            return self.inputs.query_devices(device, kind)
+        recorders = [{**row, "max_output_channels": 0} for row in self.inputs.query_devices()]
+        players = [row for row in super().query_devices() if row["max_output_channels"]]
+        return recorders + [
+            {**row, "max_input_channels": 0, "default_samplerate": 48_000.0} for row in players
+        ]
+
+    def check_output_settings(self, **options: Any) -> None:
+        with _one_error():
+            super().check_output_settings(**options)
+
+    def _terminate(self) -> None:
+        super()._terminate()
+        self.inputs._terminate()
+
+    def _initialize(self) -> None:
+        super()._initialize()
+        self.inputs._initialize()
+
+    def record(self) -> None:
+        """The microphone, where it is plugged in, gives what is to be recorded, or its noise."""
+        for stream in self.inputs.streams[-1:]:
+            if stream.microphone.plugged and not stream.closed:
+                block, self.sounding = self.sounding[:BLOCK], self.sounding[BLOCK:]
+                stream.deliver(block if block.size else np.ones(16, np.int16))
+
+
+@contextmanager
+def _one_error() -> Iterator[None]:
+    """Each stand-in has an error class of its own; a library has one."""
+    try:
+        yield
+    except loudspeakers.PortAudioError as error:
+        raise PortAudioError(*error.args) from error
+
+
+class Quick:
+    """A voice whose words are short tones, so that no test waits for a synthesiser."""
+
+    def __init__(self) -> None:
+        from assistant.speaking.voice_settings import VoiceSettings
+
+        self.settings = VoiceSettings()
+        self.engine = "tones"
+        self.asked: list[str] = []
+
+    def set(self, settings: Any) -> None:
+        self.settings = settings
+
+    def render(self, text: str) -> Spoken:
+        self.asked.append(text)
+        wave = np.sin(np.arange(2_000) * 0.1) * 9_000
+        return Spoken(sound=wave.astype(np.int16), rate_hz=22_050)
+
+    def warm(self, texts: Any) -> None:
+        pass
+
+    def voices(self) -> tuple[Any, ...]:
+        from assistant.speaking.voice_settings import VoiceName
+
+        return tuple(VoiceName(id=f"v{n}", name=f"v{n}", language="en-gb") for n in range(3))
+
+    def close(self) -> None:
+        pass
+
+
+def heard_as(words: str, event: Event | None = None, *, woken: bool = False) -> Heard:
+    """What a recogniser makes of words: ACT where they mean something, else IGNORE."""
+    return Heard(
+        words=tuple(words.split()),
+        verdict=Verdict.IGNORE if event is None else Verdict.ACT,
+        event=event,
+        choices=(),
+        woken=woken,
+        confidence=0.9,
+        engine="told",
+        seconds=1.0,
+    )
+
+
+class ToldHearing:
+    """A recogniser that hears the words that stand in its list, as the strict reading has them."""
+
+    def __init__(self) -> None:
+        self.says: list[str | Exception] = []
+        self.contexts: list[Listening] = []
+        self.asked = 0
+        self.hold = threading.Event()
+        self.hold.set()
+
+    def recognise(self, sound: Sound, context: Listening, at: float = 0.0) -> Heard:
+        self.asked += 1
+        self.hold.wait(PATIENCE_S)
+        self.contexts.append(context)
+        words = self.says.pop(0)
+        if isinstance(words, Exception):
+            raise words
+        woken = words.split()[:1] == ["kettle"]
+        try:
+            return heard_as(words, understand(words, context, at), woken=woken)
+        except NotUnderstood:
+            return heard_as(words, woken=woken)
+
+
+def utterance(length_s: float = 1.0) -> Utterance:
+    """Somebody said something that took so long."""
+    return Utterance(
+        sound=np.ones(round(length_s * 16_000), np.int16),
+        started_s=1.0,
+        ended_s=1.0 + length_s,
+        from_s=0.7,
+        level_db=-20.0,
+        noise_db=-50.0,
+    )
+
+
+class LiveDay:
+    """A day with a live voice in a room, driven as the loop of ``brew`` drives it."""
+
+    def __init__(self, room: SoundRoom, state: Any, hearing: Hearing | None) -> None:
+        self.room, self.hearing, self.state = room, hearing, state
+        self.voice = Quick()
+        self.live = LiveVoice(
+            at=lambda: self.state.now_s,
+            hearing=hearing,
+            voice=self.voice,  # type: ignore[arg-type]
+            retry_s=0.01,
+        )
+        self.lines: list[str] = []
+        self.events: list[Event] = []
+        self.words: list[str] = []
+        self.said: list[str] = []
+        self.live.start(state)
+
+    def happen(self, event: Event, *, heard: bool = False) -> tuple[Effect, ...]:
+        from assistant.day.advance import advance
+
+        event = replace(event, at=max(event.at, self.state.now_s))
+        self.state, effects = advance(self.state, event)
+        self.said += [effect.text for effect in effects if isinstance(effect, Say)]
+        self.live.follow(event, effects, self.state, heard=heard)
+        return effects
+
+    def pass_time(self, seconds: float) -> None:
+        self.happen(TimePassed(at=self.state.now_s + seconds))
+
+    def say(self, words: str | Exception, length_s: float = 1.0) -> None:
+        """Somebody says this, and the ear has cut it out."""
+        assert isinstance(self.hearing, ToldHearing)
+        self.hearing.says.append(words)
+        self.hear(length_s)
+
+    def hear(self, length_s: float = 1.0) -> None:
+        """The ear has cut out something that somebody said."""
+        self.live._ear._hand_over(utterance(length_s))
+
+    def turn(self) -> list[News]:
+        """One turn of the loop."""
+        found = self.live.news()
+        for news in found:
+            if news.line:
+                self.lines.append(news.line)
+            if news.words:
+                self.words.append(news.words)
+            if news.event is not None:
+                self.events.append(news.event)
+                self.happen(news.event, heard=True)
+        return found
+
+    def until(self, true: Callable[[], bool]) -> None:
+        """Let the devices and the loop run until this is true."""
+        end = time.monotonic() + PATIENCE_S
+        while not true():
+            assert time.monotonic() < end, f"it never happened: {self.lines} {self.events}"
+            self.room.ask()
+            self.room.record()
+            self.turn()
+            time.sleep(0.001)
+
+    def until_quiet(self) -> None:
+        """Until all is said and the ear is open."""
+        self.until(lambda: not self.live._announcer.busy and not self.live.status.muted)
+
+
+def plugged(patch: pytest.MonkeyPatch, *microphones: FakeMicrophone) -> SoundRoom:
+    """Have ``import sounddevice`` give a room with these microphones."""
+    room = SoundRoom(*microphones)
+    patch.setitem(sys.modules, "sounddevice", room)
+    return room
+
+
+FAILED = EngineFailed("The recogniser told hangs. Say it again, or type it.")
