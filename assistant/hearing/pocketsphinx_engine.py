@@ -36,7 +36,7 @@ class FrontEnd:
     remove_noise: bool
 
 
-GRAMMAR_WEIGHT = 1.0
+GRAMMAR_WEIGHT = 3.0
 """How much the grammar's shares count beside the sound; the decoder's default of 6.5 heard fewer
 sentences right in every noise tried."""
 
