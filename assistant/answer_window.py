@@ -32,6 +32,7 @@ class AnswerWindow:
     def __init__(self) -> None:
         self._asking = False
         self._open_until_s = float("-inf")
+        self._called_until_s = float("-inf")
         self._owes_a_word = False
 
     def asked(self, *, again: bool = False) -> None:
@@ -54,14 +55,21 @@ class AnswerWindow:
         """Whether words that began at ``at_s`` need no wake word."""
         return at_s <= self._open_until_s
 
-    def outcome(self, heard: Heard, at_s: float, *, was_open: bool) -> Outcome:
-        """What to do about words; ``was_open`` tells whether it was open as they were spoken."""
+    def outcome(
+        self, heard: Heard, at_s: float, *, was_open: bool, answers: bool = True
+    ) -> Outcome:
+        """What to do about words; ``was_open`` tells whether it was open as they were spoken.
+
+        ``answers`` tells whether they can be the answer to what was asked: after a question that is
+        all that is believed, after the wake word alone anything.
+        """
         if not heard.woken and not was_open:
             return Outcome.NOTHING
         if heard.event is not None and heard.verdict is not Verdict.IGNORE:
-            return Outcome.HAND_ON
+            called = heard.woken or at_s <= self._called_until_s
+            return Outcome.HAND_ON if answers or called else Outcome.NOTHING
         if heard.woken and heard.words == (WAKE_WORD,):
-            self._open_until_s = at_s + ANSWER_S
+            self._open_until_s = self._called_until_s = at_s + ANSWER_S
             self._owes_a_word = True
             return Outcome.LISTEN
         if heard.woken:

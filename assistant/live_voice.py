@@ -27,6 +27,7 @@ from assistant.day.effects import (
 from assistant.day.events import EarTroubled, Event
 from assistant.day.listening import Listening, listening
 from assistant.day.state import State
+from assistant.hearing.answers import is_answer
 from assistant.hearing.ear.ear import Ear
 from assistant.hearing.ear.microphone import Microphone
 from assistant.hearing.ear.segmenter import SEGMENTING
@@ -255,7 +256,12 @@ class LiveVoice:
 
     def _judge(self, heard: Heard, spoken: _Spoken) -> None:
         with self._lock:
-            outcome = self._window.outcome(heard, self._now_s(), was_open=spoken.was_open)
+            outcome = self._window.outcome(
+                heard,
+                self._now_s(),
+                was_open=spoken.was_open,
+                answers=is_answer(heard.event, spoken.context),
+            )
         words = " ".join(heard.words)
         match outcome:
             case Outcome.HAND_ON:

@@ -1,11 +1,24 @@
 """When words need the wake word, and what becomes of those that were not understood."""
 
+from dataclasses import replace
+
 import pytest
+from hearing.listening_contexts import BOIL
 from sound_rooms import heard_as
 
 from assistant.answer_window import ANSWER_S, AnswerWindow, Outcome
 from assistant.day.commands import Command
-from assistant.day.events import CommandGiven, HeardUnsurely
+from assistant.day.events import (
+    CommandGiven,
+    Event,
+    HeardUnsurely,
+    NumberSaid,
+    ReadingTaken,
+    TimerRequested,
+)
+from assistant.day.listening import Listening
+from assistant.day.quantities import Quantity
+from assistant.hearing.answers import is_answer
 from assistant.hearing.recogniser import Heard, Verdict
 
 DONE = CommandGiven(at=0.0, command=Command.DONE)
@@ -130,3 +143,52 @@ def test_the_next_question_is_told_again() -> None:
     window.asked()
     window.look(2.0, busy=False)
     assert outcome(window, radio, 3.0) is Outcome.NOT_CAUGHT
+
+
+TIMER = TimerRequested(at=0.0, seconds=600.0, name="yeast")
+
+
+def test_after_a_question_only_an_answer_goes_without_the_wake_word() -> None:
+    window = asked_at(100.0)
+    timer = heard_as("ten minute timer for the yeast", TIMER)
+    assert window.outcome(timer, 105.0, was_open=True, answers=False) is Outcome.NOTHING
+    woken = heard_as("kettle ten minute timer for the yeast", TIMER, woken=True)
+    assert window.outcome(woken, 105.0, was_open=True, answers=False) is Outcome.HAND_ON
+
+
+def test_after_the_wake_word_alone_anything_goes() -> None:
+    window = AnswerWindow()
+    called = Heard(
+        words=("kettle",),
+        verdict=Verdict.IGNORE,
+        event=None,
+        choices=(),
+        woken=True,
+        confidence=1.0,
+        engine="told",
+        seconds=1.0,
+    )
+    assert outcome(window, called, 50.0) is Outcome.LISTEN
+    timer = heard_as("ten minute timer for the yeast", TIMER)
+    assert window.outcome(timer, 55.0, was_open=True, answers=False) is Outcome.HAND_ON
+
+
+def at_a_question() -> Listening:
+    return replace(BOIL, asked=(Quantity.GRAVITY,))
+
+
+@pytest.mark.parametrize(
+    ("event", "answers"),
+    [
+        (NumberSaid(at=0.0, value=1.048), True),
+        (ReadingTaken(at=0.0, quantity=Quantity.GRAVITY, value=1.048, unit="SG"), True),
+        (ReadingTaken(at=0.0, quantity=Quantity.ROOM_TEMPERATURE, value=18.0, unit="degC"), False),
+        (DONE, True),
+        (CommandGiven(at=0.0, command=Command.LOUDER), False),
+        (TIMER, False),
+        (None, False),
+        (HeardUnsurely(at=0.0, meanings=(DONE, TIMER)), False),
+    ],
+)
+def test_what_answers_a_question(event: Event | None, answers: bool) -> None:
+    assert is_answer(event, at_a_question()) is answers
