@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 
 KEPT_GRAMMARS = 8
 
+FIRST_OF_OURS = 21
+"""Further pronunciations are numbered from here, clear of the dictionary's own."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class FrontEnd:
@@ -37,8 +40,8 @@ class FrontEnd:
 
 
 GRAMMAR_WEIGHT = 3.0
-"""How much the grammar's shares count beside the sound; the decoder's default of 6.5 heard fewer
-sentences right in every noise tried."""
+"""How much the grammar's shares count beside the sound. Of 48 sentences a cell by synthetic voices
+the decoder's default of 6.5 heard fewer right in boil noise, and no more in quiet."""
 
 BEAM, WORD_BEAM = 1e-64, 1e-48
 """How unlikely a path may be and still be followed: wider than by default, against the boil."""
@@ -69,10 +72,6 @@ class PocketSphinxEngine:
         }
         self._grammars: OrderedDict[Grammar, str] = OrderedDict()
         self._made = 0
-
-    def prepare(self, grammar: Grammar) -> None:
-        """Take in a grammar before there is a sound, to save the time then."""
-        self._search_for(grammar)
 
     def hear(self, sound: Sound, grammar: Grammar) -> Evidence:
         """One look by each of :data:`FRONT_ENDS`."""
@@ -156,10 +155,6 @@ def _learn(decoder: "Decoder", vocabulary: frozenset[str]) -> None:
             missing += [(f"{word}({FIRST_OF_OURS + i})", way) for i, way in enumerate(ways)]
     for place, (word, way) in enumerate(missing):
         decoder.add_word(word, way, place == len(missing) - 1)
-
-
-FIRST_OF_OURS = 21
-"""Further pronunciations are numbered from here, clear of the dictionary's own."""
 
 
 def _look(decoder: "Decoder", search: str, sound: Sound, by: str) -> Look:

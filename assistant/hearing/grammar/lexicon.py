@@ -1,6 +1,6 @@
 """How words are pronounced that the recogniser's dictionary lacks, in ARPAbet.
 
-The dictionary of PocketSphinx is CMUdict 0.7a. Words of the trade stand here with the
+The dictionary of PocketSphinx is CMUdict. Words of the trade stand here with the
 pronunciations that British and American brewers use (common practice, no source); a name from a
 schedule is given to a synthesiser's letter-to-sound rules by the engine.
 """
@@ -61,11 +61,8 @@ SPELLINGS: Mapping[str, str] = {
     "its": "it's",
     "whats": "what's",
     "bags": "bag's",
-    "grains": "grains",
     "lids": "lid's",
     "waters": "water's",
-    "whirlpools": "whirlpools",
-    "yeasts": "yeasts",
 }
 """Words as we write them, without apostrophe, and as the dictionary does."""
 

@@ -18,7 +18,7 @@ UNLIKELY = 0.05
 
 @dataclass(frozen=True, kw_only=True)
 class Range:
-    """What can be said, and what is likely: whole bounds where they are asked for as whole."""
+    """The bounds of what can be said of a quantity, and of what is likely, in the unit said."""
 
     low: float
     high: float
@@ -118,23 +118,23 @@ GRAVITY_FORMS: tuple[tuple[float, Callable[[int], Words | None]], ...] = (
 
 def whole_number(within: Range) -> Node:
     """The whole numbers of a range, each in all its forms."""
-    return _enumerated(WHOLE_FORMS, within, 1.0)
+    return _enumerated(WHOLE_FORMS, within)
 
 
 def gravity_number(within: Range) -> Node:
     """The gravities of a range in thousandths, each in all its forms."""
-    return _enumerated(GRAVITY_FORMS, within, 1.0)
+    return _enumerated(GRAVITY_FORMS, within)
 
 
 def _enumerated(
-    forms: Iterable[tuple[float, Callable[[int], Words | None]]], within: Range, share: float
+    forms: Iterable[tuple[float, Callable[[int], Words | None]]], within: Range
 ) -> Either:
     options: dict[Words, float] = {}
     for number in range(math.ceil(within.low), math.floor(within.high) + 1):
         for weight, form in forms:
             words = form(number)
             if words is not None:
-                options.setdefault(words, share * weight * within.weight(number))
+                options.setdefault(words, weight * within.weight(number))
     return Either(tuple((weight, Say(words)) for words, weight in options.items()))
 
 
@@ -156,20 +156,16 @@ TWO_DECIMALS = Either(
 """``point five``, ``point two five``, ``point twenty five``, ``and a quarter``."""
 
 
-def decimal_number(within: Range, decimals: Node, share: float, *, whole: bool = True) -> Node:
-    """A number whose whole part is in a range; ``share`` of the times with decimals.
-
-    Without ``whole`` there always are some.
-    """
+def decimal_number(within: Range, decimals: Node, share: float) -> Node:
+    """A number whose whole part is in a range; ``share`` of the times with decimals."""
     wide = Range(
         low=math.floor(within.low),
         high=math.floor(within.high),
         likely_low=math.floor(within.likely_low),
         likely_high=math.floor(within.likely_high),
     )
-    part = Maybe(decimals, share) if whole else decimals
     below_one = (Then((Say((POINT,)), _any_digit)),) if wide.low <= 0 else ()
-    number = Then((whole_number(wide), part))
+    number = Then((whole_number(wide), Maybe(decimals, share)))
     return either((number, *below_one)) if below_one else number
 
 
