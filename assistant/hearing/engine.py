@@ -40,12 +40,32 @@ class Look:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Candidate:
+    """A sentence that a sound could have been.
+
+    ``strangeness`` is how much less likely the sound is with it than with the likeliest phones
+    whatever they mean, as a natural logarithm, 0 or more. ``phones`` is how many phones it has, and
+    ``votes`` how many looks chose it among the candidates.
+    """
+
+    words: Words
+    strangeness: float
+    phones: int
+    votes: int
+
+
+@dataclass(frozen=True, kw_only=True)
 class Evidence:
-    """All the looks of an engine at one sound, ``seconds`` long."""
+    """All that an engine found in one sound, ``seconds`` long.
+
+    An engine that can weigh sentences gives ``candidates``, the least strange first, and its looks
+    have voted among them; the looks of another stand alone.
+    """
 
     engine: str
     seconds: float
     looks: tuple[Look, ...] = ()
+    candidates: tuple[Candidate, ...] = ()
 
 
 class Engine(Protocol):

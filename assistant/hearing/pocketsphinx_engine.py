@@ -1,91 +1,136 @@
-"""PocketSphinx: three looks at each sound, each with a front end of its own.
+"""The engine that needs nothing fetched: phones first, then PocketSphinx among what they leave.
 
-What it takes for words is wrong silently, and its own confidence is worth nothing, so the same
-sound is looked at with much of its noise taken out, with some, and as it came. The looks fail in
-different ways; where they agree they are mostly right.
+PocketSphinx has no confidence worth the name and is wrong silently, the more the more can be said.
+So a phone model finds what the sound could have been and how far it is from each; PocketSphinx,
+whose model is another, then only votes among those. Where the phone model is missing, PocketSphinx
+searches the whole grammar, and its looks have to agree.
 """
 
-import tempfile
 from collections import OrderedDict
+from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from functools import cache
 
-from assistant.hearing.engine import RATE_HZ, EngineFailed, Evidence, Look, Sound
-from assistant.hearing.grammar.automaton import automaton
-from assistant.hearing.grammar.lexicon import SPELLINGS, pronunciations
+from assistant.hearing.engine import RATE_HZ, Candidate, EngineFailed, Evidence, Look, Sound
+from assistant.hearing.front_ends import CLEAN, MILD, MOSTLY, RAW, FrontEnds
+from assistant.hearing.grammar.automaton import Automaton, automaton
 from assistant.hearing.grammar.tree import Grammar
-from assistant.hearing.letter_sounds import sounded
-from assistant.hearing.suppression import suppressed
-
-if TYPE_CHECKING:
-    from pocketsphinx import Decoder
+from assistant.hearing.phones.candidates import WEIGHTS, Likeness, PhoneHearing, chained
+from assistant.hearing.phones.symbols import WRITTEN, Phones, phones_of
+from assistant.hearing.pocketsphinx_decoders import Decoders
 
 KEPT_GRAMMARS = 8
-
-FIRST_OF_OURS = 21
-"""Further pronunciations are numbered from here, clear of the dictionary's own."""
+VOTE = "vote"
+"""The search among the candidates."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class FrontEnd:
-    """What is done to a sound before it is looked at.
+class Ballot:
+    """A look of PocketSphinx: its front end, and whether it takes out noise itself as well."""
 
-    ``left_db`` is that of the suppression (None: none), ``remove_noise`` the decoder's own.
-    """
-
-    name: str
-    left_db: float | None
+    front_end: str
     remove_noise: bool
 
 
-GRAMMAR_WEIGHT = 3.0
-"""How much the grammar's shares count beside the sound. Of 48 sentences a cell by synthetic voices
-the decoder's default of 6.5 heard fewer right in boil noise, and no more in quiet."""
-
-BEAM, WORD_BEAM = 1e-64, 1e-48
-"""How unlikely a path may be and still be followed: wider than by default, against the boil."""
-
-FRONT_ENDS = (
-    FrontEnd(name="clean", left_db=23.0, remove_noise=False),
-    FrontEnd(name="mild", left_db=20.0, remove_noise=True),
-    FrontEnd(name="raw", left_db=None, remove_noise=True),
+BALLOTS = (
+    Ballot(front_end=MOSTLY, remove_noise=False),
+    Ballot(front_end=MILD, remove_noise=True),
+    Ballot(front_end=RAW, remove_noise=True),
 )
+ALONE = (
+    Ballot(front_end=CLEAN, remove_noise=False),
+    Ballot(front_end=MILD, remove_noise=True),
+    Ballot(front_end=RAW, remove_noise=True),
+)
+"""The looks of PocketSphinx where there is no phone model."""
 
 
 class PocketSphinxEngine:
-    """The engine that needs nothing fetched: its English model comes with its package."""
+    """Hears with what its packages bring."""
 
     name = "pocketsphinx"
 
-    def __init__(self) -> None:
-        """Raises :class:`EngineFailed` where the package is missing."""
-        try:
-            import pocketsphinx
-        except ImportError as error:
-            raise EngineFailed(
-                f"PocketSphinx can't be used ({error}): pip install pocketsphinx"
-            ) from error
-        self._decoders = {
-            remove_noise: _decoder(pocketsphinx, remove_noise=remove_noise)
-            for remove_noise in (False, True)
-        }
+    def __init__(self, phones: bool = True) -> None:
+        """Raises :class:`EngineFailed` where PocketSphinx is missing; without ``phones`` it votes
+        on nothing and looks alone."""
+        self._decoders = Decoders()
+        self._front_ends = FrontEnds()
         self._grammars: OrderedDict[Grammar, str] = OrderedDict()
         self._made = 0
+        self._phones: PhoneHearing | None = None
+        if phones:
+            try:
+                self._phones = PhoneHearing(self._ways())
+            except EngineFailed:
+                self._phones = None
 
     def hear(self, sound: Sound, grammar: Grammar) -> Evidence:
-        """One look by each of :data:`FRONT_ENDS`."""
-        search = self._search_for(grammar)
-        looks = []
-        for end in FRONT_ENDS:
-            heard = sound if end.left_db is None else suppressed(sound, end.left_db)
-            looks.append(_look(self._decoders[end.remove_noise], search, heard, end.name))
-        return Evidence(engine=self.name, seconds=len(sound) / RATE_HZ, looks=tuple(looks))
+        """What the sound could have been, with the votes for each, or the looks of PocketSphinx."""
+        if self._phones is None:
+            return self._alone(sound, grammar)
+        names = dict.fromkeys((*WEIGHTS, *(ballot.front_end for ballot in BALLOTS)))
+        sounds = self._front_ends.of(sound, names)
+        likenesses = self._phones.candidates(sounds, grammar, lambda: self._learned(grammar))
+        votes = self._votes(sounds, likenesses)
+        return Evidence(
+            engine=self.name,
+            seconds=len(sound) / RATE_HZ,
+            looks=votes,
+            candidates=tuple(
+                Candidate(
+                    words=one.words,
+                    strangeness=one.strangeness,
+                    phones=one.phones,
+                    votes=sum(vote.words == one.words for vote in votes),
+                )
+                for one in likenesses
+            ),
+        )
 
     def close(self) -> None:
-        """Let go of the decoders."""
-        self._decoders.clear()
+        """Let go of the models."""
+        if self._phones is not None:
+            self._phones.close()
+        self._decoders.close()
         self._grammars.clear()
+
+    def _learned(self, grammar: Grammar) -> Automaton:
+        self._decoders.learn(grammar.vocabulary())
+        return automaton(grammar)
+
+    def _votes(
+        self, sounds: dict[str, Sound], likenesses: tuple[Likeness, ...]
+    ) -> tuple[Look, ...]:
+        if not likenesses:
+            return ()
+        chains = chained([one.words for one in likenesses])
+        # One state more, in which all the sentences end.
+        final = len(chains.automaton.arcs) + 1
+        joined = [(end, final, 1.0, None) for end in chains.ends]
+        self._decoders.set_search(VOTE, [*chains.automaton.arcs, *joined], final)
+        return tuple(
+            self._decoders.look(
+                VOTE,
+                sounds[ballot.front_end],
+                ballot.front_end,
+                remove_noise=ballot.remove_noise,
+            )
+            for ballot in BALLOTS
+        )
+
+    def _alone(self, sound: Sound, grammar: Grammar) -> Evidence:
+        search = self._search_for(grammar)
+        sounds = self._front_ends.of(sound, (ballot.front_end for ballot in ALONE))
+        looks = tuple(
+            self._decoders.look(
+                search,
+                sounds[ballot.front_end],
+                ballot.front_end,
+                remove_noise=ballot.remove_noise,
+            )
+            for ballot in ALONE
+        )
+        return Evidence(engine=self.name, seconds=len(sound) / RATE_HZ, looks=looks)
 
     def _search_for(self, grammar: Grammar) -> str:
         if grammar in self._grammars:
@@ -93,78 +138,18 @@ class PocketSphinxEngine:
             return self._grammars[grammar]
         self._made += 1
         search = f"moment{self._made}"
-        built = automaton(grammar)
-        for decoder in self._decoders.values():
-            _learn(decoder, grammar.vocabulary())
-            arcs = [
-                (start, end, weight, _dictionary_word(word)) if word else (start, end, weight)
-                for start, end, weight, word in built.arcs
-            ]
-            decoder.add_fsg(search, decoder.create_fsg(search, 0, built.final, arcs))
+        built = self._learned(grammar)
+        self._decoders.set_search(search, built.arcs, built.final)
         self._grammars[grammar] = search
         if len(self._grammars) > KEPT_GRAMMARS:
             _, oldest = self._grammars.popitem(last=False)
-            for decoder in self._decoders.values():
-                decoder.activate_search(search)
-                decoder.remove_search(oldest)
+            self._decoders.drop_search(oldest, search)
         return search
 
+    def _ways(self) -> Callable[[str], tuple[Phones, ...]]:
+        @cache
+        def ways(word: str) -> tuple[Phones, ...]:
+            heard = (phones_of(way.split()) for way in self._decoders.ways(word))
+            return tuple(dict.fromkeys((*heard, *WRITTEN.get(word, ()))))
 
-def _decoder(pocketsphinx: Any, *, remove_noise: bool) -> "Decoder":
-    model = Path(pocketsphinx.get_model_path()) / "en-us"
-    # The model's own feat.params override the configuration, so it gets an edited copy.
-    params = (model / "en-us" / "feat.params").read_text()
-    switched = params.replace(
-        "-remove_noise yes", f"-remove_noise {'yes' if remove_noise else 'no'}"
-    )
-    with tempfile.TemporaryDirectory(prefix="kettleside-") as folder:
-        path = Path(folder) / "feat.params"
-        path.write_text(switched)
-        return pocketsphinx.Decoder(
-            pocketsphinx.Config(
-                hmm=str(model / "en-us"),
-                dict=str(model / "cmudict-en-us.dict"),
-                featparams=str(path),
-                lm=None,
-                bestpath=False,
-                lw=GRAMMAR_WEIGHT,
-                beam=BEAM,
-                pbeam=BEAM,
-                wbeam=WORD_BEAM,
-                loglevel="FATAL",
-            )
-        )
-
-
-def _dictionary_word(word: str) -> str:
-    return SPELLINGS.get(word, word)
-
-
-def _learn(decoder: "Decoder", vocabulary: frozenset[str]) -> None:
-    """Add the pronunciations that the dictionary lacks; one read of all of them at the end."""
-    missing: list[tuple[str, str]] = []
-    for ours in sorted(vocabulary):
-        word = _dictionary_word(ours)
-        ways = pronunciations(word)
-        if decoder.lookup_word(word) is None:
-            ways = ways or sounded(word)
-            if not ways:
-                raise EngineFailed(f'no pronunciation is known for "{word}"')
-            missing += [(word if not i else f"{word}({i + 1})", way) for i, way in enumerate(ways)]
-        elif ways and decoder.lookup_word(f"{word}({FIRST_OF_OURS})") is None:
-            missing += [(f"{word}({FIRST_OF_OURS + i})", way) for i, way in enumerate(ways)]
-    for place, (word, way) in enumerate(missing):
-        decoder.add_word(word, way, place == len(missing) - 1)
-
-
-def _look(decoder: "Decoder", search: str, sound: Sound, by: str) -> Look:
-    decoder.activate_search(search)
-    decoder.start_utt()
-    decoder.process_raw(sound.tobytes(), full_utt=True)
-    decoder.end_utt()
-    found = decoder.hyp()
-    if found is None:
-        return Look(by=by, words=())
-    words = tuple(found.hypstr.split())
-    ours = {theirs: mine for mine, theirs in SPELLINGS.items()}
-    return Look(by=by, words=tuple(ours.get(word, word) for word in words), score=found.score)
+        return ways

@@ -1,15 +1,16 @@
 """A sound to what it means now: the grammar of the moment, an engine's looks, and their worth."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from assistant.day.events import Event, HeardUnsurely, Meaning
 from assistant.day.listening import Listening
-from assistant.hearing.engine import OPEN, Engine, Sound
+from assistant.hearing.engine import OPEN, Engine, Evidence, Sound
 from assistant.hearing.grammar.sentences import grammar_of
 from assistant.hearing.spoken import Words
 from assistant.hearing.trust import MEANINGS, Judgement, Reading, judge, swapped
 from assistant.hearing.vocabulary import WAKE_WORD
+from assistant.hearing.weighing import Meant, weigh
 from assistant.hearing.words import NotUnderstood, understand
 
 
@@ -48,23 +49,23 @@ class Recogniser:
     def __init__(self, engine: Engine) -> None:
         self.engine = engine
 
-    def recognise(self, sound: Sound, context: Listening, at: float = 0.0) -> Heard:
+    def recognise(
+        self, sound: Sound, context: Listening, at: float = 0.0, *, suspect: bool = False
+    ) -> Heard:
         """What a sound means at this moment, ``at`` seconds into the day.
 
-        Raises :class:`~assistant.hearing.engine.EngineFailed` where the engine has no answer.
+        A ``suspect`` sound has lost some of its middle. Raises
+        :class:`~assistant.hearing.engine.EngineFailed` where the engine has no answer.
         """
         evidence = self.engine.hear(sound, grammar_of(context))
-        looks = [_read(look.words, context, at) for look in evidence.looks if look.by != OPEN]
-        best = max(
-            looks or [Reading(words=(), event=None)],
-            key=lambda look: sum(look.event == other.event for other in looks),
+        judged = (
+            _weighed(evidence, context, at, suspect=suspect)
+            if evidence.candidates
+            else _agreed(evidence, context, at, suspect=suspect)
         )
-        other = swapped(best.words)
-        judged = judge(looks, None if other is None else _read(other, context, at), context)
-        woken = best.words[:1] == (WAKE_WORD,)
-        words = judged.words
-        if woken and len(best.words) == 1:
-            judged, words = _only_woken(best.words), best.words
+        woken = judged.words[:1] == (WAKE_WORD,)
+        if judged.words == (WAKE_WORD,):
+            judged = replace(judged, meanings=(), sure=False, why="only the wake word")
         choices = tuple(event for event in judged.meanings if isinstance(event, MEANINGS))
         verdict, event = Verdict.IGNORE, None
         if judged.sure:
@@ -73,7 +74,7 @@ class Recogniser:
         elif choices:
             verdict, event = Verdict.ASK, HeardUnsurely(at=at, meanings=choices)
         return Heard(
-            words=words,
+            words=judged.words,
             verdict=verdict,
             event=event,
             choices=choices,
@@ -85,6 +86,27 @@ class Recogniser:
         )
 
 
+def _weighed(evidence: Evidence, context: Listening, at: float, *, suspect: bool) -> Judgement:
+    meant = [
+        Meant(candidate=one, event=_read(one.words, context, at).event)
+        for one in evidence.candidates
+    ]
+    return weigh(meant, context, suspect=suspect)
+
+
+def _agreed(evidence: Evidence, context: Listening, at: float, *, suspect: bool) -> Judgement:
+    looks = [_read(look.words, context, at) for look in evidence.looks if look.by != OPEN]
+    best = max(
+        looks or [Reading(words=(), event=None)],
+        key=lambda look: sum(look.event == other.event for other in looks),
+    )
+    other = swapped(best.words)
+    judged = judge(looks, None if other is None else _read(other, context, at), context)
+    if best.words == (WAKE_WORD,):
+        return replace(judged, words=best.words, confidence=1.0)
+    return replace(judged, sure=False) if suspect else judged
+
+
 def _read(words: Words, context: Listening, at: float) -> Reading:
     if not words:
         return Reading(words=(), event=None)
@@ -93,7 +115,3 @@ def _read(words: Words, context: Listening, at: float) -> Reading:
     except NotUnderstood:
         event = None
     return Reading(words=words, event=event)
-
-
-def _only_woken(words: Words) -> Judgement:
-    return Judgement(words=words, meanings=(), sure=False, confidence=1.0, why="only the wake word")

@@ -1,8 +1,8 @@
-"""What an engine's looks at one sound are worth together: act, ask, or leave it.
+"""What looks that stand alone are worth together: act, ask, or leave it.
 
-No engine here has a confidence that tells right from wrong, so trust comes from agreement: looks
-that come to the same meaning by different ways are believed; two meanings are offered as a
-question; less than that is not for us. A wrong number on the record is worse than none.
+They have no confidence that tells right from wrong, so trust comes from agreement: looks that come
+to the same meaning by different ways are believed; two meanings are offered as a question; less
+than that is not for us. A wrong number on the record is worse than none.
 """
 
 from collections.abc import Mapping, Sequence
@@ -17,11 +17,10 @@ from assistant.day.events import (
     TimerRequested,
 )
 from assistant.day.listening import Listening
-from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.day.undo import QUERIES
+from assistant.hearing.likely import is_likely
 from assistant.hearing.numbers import TEENS, TENS
 from assistant.hearing.spoken import Words
-from assistant.schedule.units import convert
 
 MEANINGS = (ReadingTaken, NumberSaid, CommandGiven, OptionChosen, TimerRequested)
 """Events that a question can be about."""
@@ -77,13 +76,13 @@ def judge(looks: Sequence[Reading], other: Reading | None, context: Listening) -
     share = len(first) / len(looks)
     event = first[0].event
     assert event is not None
-    if share == 1.0 or (share > 0.5 and _harmless(event)):
-        doubted = _equally_likely(event, other, context)
+    if share == 1.0 or (share > 0.5 and is_harmless(event)):
+        doubted = _equallyis_likely(event, other, context)
         meanings = tuple(one for one in (event, doubted) if one is not None)
         return Judgement(
             words=first[0].words,
             meanings=meanings,
-            sure=doubted is None and _likely(event, context) is not False,
+            sure=doubted is None and is_likely(event, context) is not False,
             confidence=share,
         )
     if share > 0.5:
@@ -110,15 +109,15 @@ def _by_meaning(looks: Sequence[Reading]) -> list[list[Reading]]:
     return sorted(groups, key=len, reverse=True)
 
 
-def _harmless(event: Event) -> bool:
+def is_harmless(event: Event) -> bool:
     """Whether a mistake would cost no more than a sentence."""
     return isinstance(event, CommandGiven) and event.command in QUERIES
 
 
-def _equally_likely(event: Event, other: Reading | None, context: Listening) -> Event | None:
+def _equallyis_likely(event: Event, other: Reading | None, context: Listening) -> Event | None:
     if other is None or other.event is None or other.event == event:
         return None
-    if _likely(other.event, context) is False and _likely(event, context) is not False:
+    if is_likely(other.event, context) is False and is_likely(event, context) is not False:
         return None
     return other.event
 
@@ -134,32 +133,3 @@ def swapped(words: Words) -> Words | None:
 
 
 _units = frozenset({"one", "two", "three", "four", "five", "six", "seven", "eight", "nine"})
-
-
-def _likely(event: Event, context: Listening) -> bool | None:
-    """Whether a reading is in its likely range; None where nothing is known of it."""
-    match event:
-        case ReadingTaken(quantity=quantity, value=value, unit=unit):
-            return _in_range(quantity, value, unit, context)
-        case NumberSaid(value=value, unit=unit):
-            found = [
-                _in_range(quantity, value, unit or spec.asked_unit(context.units), context)
-                for quantity in context.asked
-                if unit is None or unit in QUANTITIES[quantity].units
-                for spec in (QUANTITIES[quantity],)
-            ]
-            known = [one for one in found if one is not None]
-            return any(known) if known else None
-        case _:
-            return None
-
-
-def _in_range(quantity: Quantity, value: float, unit: str, context: Listening) -> bool | None:
-    bounds = context.likely.get(quantity)
-    spec = QUANTITIES[quantity]
-    if bounds is None or unit not in spec.units:
-        return None
-    kept = value
-    if unit != spec.unit:
-        kept = 1 + value / 250 if unit == "degP" else convert(value, unit, spec.unit)
-    return bounds[0] <= kept <= bounds[1]

@@ -12,18 +12,21 @@ from speech.voices import Half, available, render
 from assistant.day.events import CommandGiven
 from assistant.day.quantities import Quantity
 from assistant.hearing.ear.files import read_wav
+from assistant.hearing.engine import Sound
 from assistant.hearing.grammar.lexicon import BRITISH, LETTERS, PRONUNCIATIONS
 from assistant.hearing.grammar.tree import Grammar, Maybe, any_of, either, say, then
 from assistant.hearing.letter_sounds import arpabet, sounded
+from assistant.hearing.numbers import DIGITS
 from assistant.hearing.recogniser import Recogniser, Verdict
-from assistant.hearing.spoken import spoken
+from assistant.hearing.spoken import Words, spoken
 from assistant.hearing.suppression import suppressed
+from assistant.hearing.weighing import VOTE_WORTH
 
 pocketsphinx = pytest.importorskip("pocketsphinx")
 from assistant.hearing.pocketsphinx_engine import PocketSphinxEngine  # noqa: E402
 
-CARDS = Path("/usr/share/pocketsphinx/test/data/cards")
-"""Recordings of a person naming playing cards: Debian's package pocketsphinx-testdata."""
+PEOPLE = Path("/usr/share/pocketsphinx/test/data")
+"""Recordings of people that come with Debian's package pocketsphinx-testdata."""
 
 CARDS_SAID = {
     "001": "ten of clubs",
@@ -110,8 +113,21 @@ def test_what_is_no_speech_is_never_acted_on(engine: PocketSphinxEngine, kind: s
     assert Recogniser(engine).recognise(sound, BOIL).verdict is not Verdict.ACT
 
 
-@pytest.mark.skipif(not CARDS.exists(), reason="needs Debian's pocketsphinx-testdata")
-def test_a_person_is_heard(engine: PocketSphinxEngine) -> None:
+needs_people = pytest.mark.skipif(
+    not PEOPLE.exists(), reason="needs Debian's pocketsphinx-testdata"
+)
+
+
+def likeliest(engine: PocketSphinxEngine, sound: Sound, grammar: Grammar) -> Words:
+    found = engine.hear(sound, grammar).candidates
+    return min(found, key=lambda one: one.strangeness - VOTE_WORTH * one.votes).words
+
+
+@needs_people
+@pytest.mark.parametrize(("name", "said"), CARDS_SAID.items())
+def test_a_person_who_names_cards_is_heard(
+    engine: PocketSphinxEngine, name: str, said: str
+) -> None:
     ranks = spoken("ace two three four five six seven eight nine ten jack queen king lady")
     suits = ("hearts", "spades", "diamonds", "clubs")
     rank, suit = any_of((rank,) for rank in ranks), any_of((suit,) for suit in suits)
@@ -119,11 +135,38 @@ def test_a_person_is_heard(engine: PocketSphinxEngine) -> None:
     grammar = Grammar(
         either([then(card, card, card), then(card, card), card, then(rank, card), then(rank, rank)])
     )
-    for name, said in CARDS_SAID.items():
-        recording = read_wav(CARDS / f"{name}.wav")
-        looks = engine.hear(recording.sound, grammar).looks
-        raw = next(look for look in looks if look.by == "raw")
-        assert raw.words == spoken(said)
+    heard = likeliest(engine, read_wav(PEOPLE / "cards" / f"{name}.wav").sound, grammar)
+    # A short "of" between two words is easily swallowed, and makes no other card.
+    assert [word for word in heard if word != "of"] == [
+        word for word in spoken(said) if word != "of"
+    ]
+
+
+@needs_people
+def test_a_person_who_says_digits_is_heard(engine: PocketSphinxEngine) -> None:
+    sound = np.fromfile(PEOPLE / "tidigits" / "dhd.2934z.raw", np.int16)
+    digit = any_of((word,) for word in DIGITS)
+    grammar = Grammar(then(digit, digit, digit, digit, Maybe(digit)))
+    assert likeliest(engine, sound, grammar) == spoken("two nine three four zero")
+
+
+@needs_people
+@pytest.mark.parametrize("part", range(5))
+def test_a_person_who_reads_a_novel_is_not_for_us(engine: PocketSphinxEngine, part: int) -> None:
+    recording = sorted((PEOPLE / "librivox").glob("*.wav"))[part]
+    assert Recogniser(engine).recognise(read_wav(recording).sound, BOIL).verdict is Verdict.IGNORE
+
+
+def test_without_the_phone_model_the_looks_have_to_agree() -> None:
+    engine = PocketSphinxEngine(phones=False)
+    grammar = Grammar(any_of(spoken(words) for words in ("stop", "what's next", "mash is done")))
+    if not voices():
+        pytest.skip("no synthesiser is installed")
+    evidence = engine.hear(in_quiet(render(voices()[0], "what's next"), seed=1), grammar)
+    assert not evidence.candidates
+    assert len(evidence.looks) == 3
+    assert spoken("what's next") in [look.words for look in evidence.looks]
+    engine.close()
 
 
 def test_the_lexicon_is_written_in_arpabet() -> None:

@@ -90,8 +90,8 @@ def grammar_of(context: Listening) -> Grammar:
     if context.stage is not Stage.FINISHED:
         options.append((TIMER, timer_sentences(context)))
     sentence = Either(tuple(options))
-    alone = Either(((20.0, sentence), (0.5, Say(()))))
-    return Grammar(in_order(Maybe(say(WAKE_WORD)), alone))
+    woken = say(WAKE_WORD)
+    return Grammar(Either(((40.0, in_order(Maybe(woken), sentence)), (1.0, woken))))
 
 
 def _commands(context: Listening) -> Node:

@@ -1,0 +1,125 @@
+"""What weighed candidates for a sound are worth: act, ask, or leave it.
+
+Each candidate has a cost in natural logarithms: how strange the sound would be for it, less what
+the looks' votes are worth, more where it is not what is likely now. Candidates that mean the same
+stand together. What is far from the sound is not for us; what has a rival nearby is asked about. A
+wrong number on the record is worse than none.
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from assistant.day.events import Event, NumberSaid, ReadingTaken, TimerRequested
+from assistant.day.listening import Listening
+from assistant.hearing.engine import Candidate
+from assistant.hearing.likely import is_likely
+from assistant.hearing.spoken import Words
+from assistant.hearing.trust import Judgement, is_harmless, swapped
+
+VOTE_WORTH = 3.0
+UNLIKELY_COST = 3.0
+"""Calibrated, as the limits below, with the voices for tuning."""
+
+STRANGEST = 2.2
+"""The strangeness for each phone up to which a sound is for us. What was meant for us was mostly
+below 2 even over a boil 10 dB below the voice, other people's talk above 2.6."""
+
+SURE, SURE_OF_A_FIGURE, SURE_OF_A_TEEN = 3.0, 5.0, 9.0
+"""How far the next meaning must be behind to act: for what costs nothing or little, for figures,
+and for figures that differ only by a teen for a ty."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Meant:
+    """A candidate with its meaning: an event, or None where its words mean nothing now."""
+
+    candidate: Candidate
+    event: Event | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Weighed:
+    """A meaning, the wording that fits the sound best, and what the meaning costs."""
+
+    event: Event | None
+    candidate: Candidate
+    cost: float
+
+
+def weigh(meant: Sequence[Meant], context: Listening, *, suspect: bool = False) -> Judgement:
+    """Judge the candidates for one sound.
+
+    Of a ``suspect`` sound, which has lost some of its middle, no figure is acted on unasked.
+    """
+    ranked = by_meaning(meant, context)
+    if not ranked:
+        return _nothing((), "no words were found")
+    first = ranked[0]
+    words = first.candidate.words
+    if first.candidate.strangeness > STRANGEST * first.candidate.phones:
+        return _nothing(words, "it does not sound like anything expected now")
+    if first.event is None:
+        return _nothing(words, "the words mean nothing now")
+    rivals = [one for one in ranked[1:] if one.event is not None]
+    margin = min((one.cost - first.cost for one in ranked[1:]), default=math.inf)
+    sure = (
+        all(one.cost - first.cost >= _needed(first, one) for one in ranked[1:])
+        and is_likely(first.event, context) is not False
+        and not (suspect and _has_figure(first.event))
+    )
+    meanings = [first.event]
+    if not sure:
+        meanings += [
+            one.event
+            for one in rivals
+            if one.event is not None and one.cost - first.cost < _needed(first, one)
+        ][:1]
+    return Judgement(
+        words=words,
+        meanings=tuple(meanings),
+        sure=sure,
+        confidence=1 / (1 + math.exp(-margin / 2)),
+    )
+
+
+def by_meaning(meant: Iterable[Meant], context: Listening) -> list[Weighed]:
+    """The meanings, the cheapest first; a vote for one wording counts for all of its meaning."""
+    groups: list[list[Meant]] = []
+    for one in meant:
+        for group in groups:
+            if group[0].event == one.event:
+                group.append(one)
+                break
+        else:
+            groups.append([one])
+    weighed = []
+    for group in groups:
+        best = min(group, key=lambda one: one.candidate.strangeness)
+        votes = sum(one.candidate.votes for one in group)
+        cost = best.candidate.strangeness - VOTE_WORTH * votes
+        if best.event is not None and is_likely(best.event, context) is False:
+            cost += UNLIKELY_COST
+        weighed.append(Weighed(event=best.event, candidate=best.candidate, cost=cost))
+    return sorted(weighed, key=lambda one: one.cost)
+
+
+def _needed(first: Weighed, other: Weighed) -> float:
+    """How far behind a meaning must be for the first to be acted on."""
+    if first.event is None or is_harmless(first.event):
+        return 0.0
+    if not _has_figure(first.event):
+        return SURE
+    return SURE_OF_A_TEEN if _differ_by_a_teen(first, other) else SURE_OF_A_FIGURE
+
+
+def _differ_by_a_teen(first: Weighed, other: Weighed) -> bool:
+    return swapped(first.candidate.words) == other.candidate.words
+
+
+def _has_figure(event: Event | None) -> bool:
+    return isinstance(event, ReadingTaken | NumberSaid | TimerRequested)
+
+
+def _nothing(words: Words, why: str) -> Judgement:
+    return Judgement(words=words, meanings=(), sure=False, confidence=0.0, why=why)

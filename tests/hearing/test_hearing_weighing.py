@@ -1,0 +1,122 @@
+"""What weighed candidates are worth: act, ask, or leave it."""
+
+from dataclasses import replace
+
+import pytest
+from hearing.listening_contexts import BOIL, asking
+
+from assistant.day.commands import Command
+from assistant.day.events import CommandGiven, HeardUnsurely
+from assistant.day.listening import Listening
+from assistant.day.quantities import Quantity
+from assistant.hearing.engine import Candidate, Evidence, Sound
+from assistant.hearing.grammar.tree import Grammar
+from assistant.hearing.recogniser import Heard, Recogniser, Verdict
+from assistant.hearing.spoken import spoken
+from assistant.hearing.weighing import STRANGEST, SURE_OF_A_FIGURE, SURE_OF_A_TEEN, VOTE_WORTH
+
+MASH = replace(asking(Quantity.MASH_TEMPERATURE), likely={Quantity.MASH_TEMPERATURE: (58.0, 74.0)})
+WATER = replace(
+    asking(Quantity.WATER_TEMPERATURE), likely={Quantity.WATER_TEMPERATURE: (10.0, 80.0)}
+)
+DONE = CommandGiven(at=0.0, command=Command.DONE)
+PHONES = 10
+
+
+class Weighing:
+    """An engine that was told what each sentence weighs: its strangeness and its votes."""
+
+    name = "told"
+
+    def __init__(self, told: dict[str, tuple[float, int]]) -> None:
+        self.told = told
+
+    def hear(self, sound: Sound, grammar: Grammar) -> Evidence:
+        candidates = tuple(
+            Candidate(words=spoken(words), strangeness=strangeness, phones=PHONES, votes=votes)
+            for words, (strangeness, votes) in self.told.items()
+        )
+        return Evidence(engine=self.name, seconds=1.0, candidates=candidates)
+
+    def close(self) -> None:
+        pass
+
+
+def heard(
+    told: dict[str, tuple[float, int]], context: Listening = BOIL, *, suspect: bool = False
+) -> Heard:
+    return Recogniser(Weighing(told)).recognise(None, context, suspect=suspect)
+
+
+def test_a_sentence_far_ahead_of_the_others_is_acted_on() -> None:
+    found = heard({"sixty five": (4.0, 3), "sixty nine": (14.0, 0)}, MASH)
+    assert (found.verdict, found.event.value) == (Verdict.ACT, 65.0)
+    assert found.confidence > 0.9
+
+
+def test_a_figure_with_a_rival_close_behind_is_asked_about() -> None:
+    found = heard({"sixty five": (4.0, 1), "sixty nine": (5.0, 0)}, MASH)
+    assert found.verdict is Verdict.ASK
+    assert isinstance(found.event, HeardUnsurely)
+    assert [choice.value for choice in found.choices] == [65.0, 69.0]
+
+
+def test_a_rival_with_the_votes_goes_before_one_that_is_a_little_less_strange() -> None:
+    found = heard({"sixty five": (5.0, 0), "sixty nine": (6.0, 1)}, MASH)
+    assert [choice.value for choice in found.choices] == [69.0, 65.0]
+
+
+def test_other_words_for_the_same_meaning_are_no_rivals() -> None:
+    found = heard({"sixty five": (4.0, 1), "it's sixty five": (4.1, 1)}, MASH)
+    assert found.verdict is Verdict.ACT
+    assert heard({"done": (2.0, 1), "kettle done": (2.1, 1)}).event == DONE
+
+
+@pytest.mark.parametrize(
+    ("behind", "verdict"),
+    [(SURE_OF_A_FIGURE + 1, Verdict.ASK), (SURE_OF_A_TEEN + 1, Verdict.ACT)],
+)
+def test_a_teen_and_its_ty_must_be_farther_apart(behind: float, verdict: Verdict) -> None:
+    found = heard({"fifteen": (4.0, 0), "fifty": (4.0 + behind, 0)}, WATER)
+    assert found.verdict is verdict
+
+
+def test_what_is_strange_for_all_that_can_be_said_is_not_for_us() -> None:
+    found = heard({"sixty five": ((STRANGEST + 0.1) * PHONES, 3)}, MASH)
+    assert (found.verdict, found.event, found.confidence) == (Verdict.IGNORE, None, 0.0)
+    assert found.rejected_because
+
+
+def test_no_words_are_nothing() -> None:
+    assert heard({}).verdict is Verdict.IGNORE
+
+
+def test_a_reading_that_is_not_likely_is_asked_about_however_well_it_was_heard() -> None:
+    found = heard({"eight point five": (1.0, 3)}, MASH)
+    assert found.verdict is Verdict.ASK
+    assert [choice.value for choice in found.choices] == [8.5]
+
+
+def test_of_two_that_sound_alike_the_likely_one_goes_before() -> None:
+    found = heard({"eight point five": (1.0, 0), "sixty eight point five": (1.5, 0)}, MASH)
+    assert found.choices[0].value == 68.5
+
+
+def test_a_query_costs_nothing_and_needs_no_distance() -> None:
+    found = heard({"how long": (3.0, 0), "hold on": (3.5, 0)})
+    assert found.event == CommandGiven(at=0.0, command=Command.HOW_LONG)
+
+
+def test_a_command_needs_some_distance() -> None:
+    assert heard({"done": (3.0, 0), "skip it": (3.0 + VOTE_WORTH / 2, 0)}).verdict is Verdict.ASK
+
+
+def test_a_figure_from_a_sound_with_a_hole_in_it_is_asked_about() -> None:
+    found = heard({"sixty five": (1.0, 3)}, MASH, suspect=True)
+    assert found.verdict is Verdict.ASK
+    assert heard({"done": (1.0, 3)}, suspect=True).event == DONE
+
+
+def test_the_wake_word_alone_is_no_sentence() -> None:
+    found = heard({"kettle": (1.0, 3)})
+    assert (found.verdict, found.woken, found.event) == (Verdict.IGNORE, True, None)
