@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from assistant.hearing.engine import RATE_HZ, Candidate, EngineFailed, Evidence, Look, Sound
-from assistant.hearing.front_ends import CLEAN, MILD, MOSTLY, RAW, FrontEnds
+from assistant.hearing.front_ends import CLEAN, MILD, MOSTLY, RAW, SPEECH, FrontEnds
 from assistant.hearing.grammar.automaton import Automaton, automaton
 from assistant.hearing.grammar.tree import Grammar
 from assistant.hearing.phones.candidates import WEIGHTS, Likeness, PhoneHearing, chained
@@ -34,7 +34,7 @@ class Ballot:
 
 BALLOTS = (
     Ballot(front_end=MOSTLY, remove_noise=False),
-    Ballot(front_end=MILD, remove_noise=True),
+    Ballot(front_end=SPEECH, remove_noise=False),
     Ballot(front_end=RAW, remove_noise=True),
 )
 ALONE = (

@@ -13,7 +13,14 @@ from assistant.hearing.engine import Candidate, Evidence, Sound
 from assistant.hearing.grammar.tree import Grammar
 from assistant.hearing.recogniser import Heard, Recogniser, Verdict
 from assistant.hearing.spoken import spoken
-from assistant.hearing.weighing import STRANGEST, SURE_OF_A_FIGURE, SURE_OF_A_TEEN, VOTE_WORTH
+from assistant.hearing.weighing import (
+    STRANGEST,
+    STRANGEST_FIGURE,
+    SURE_OF_A_FIGURE,
+    SURE_OF_A_TEEN,
+    SURE_OF_THE_UNLIKELY,
+    VOTE_WORTH,
+)
 
 MASH = replace(asking(Quantity.MASH_TEMPERATURE), likely={Quantity.MASH_TEMPERATURE: (58.0, 74.0)})
 WATER = replace(
@@ -91,10 +98,23 @@ def test_no_words_are_nothing() -> None:
     assert heard({}).verdict is Verdict.IGNORE
 
 
-def test_a_reading_that_is_not_likely_is_asked_about_however_well_it_was_heard() -> None:
-    found = heard({"eight point five": (1.0, 3)}, MASH)
+@pytest.mark.parametrize(
+    ("behind", "verdict"),
+    [(SURE_OF_THE_UNLIKELY - 1, Verdict.ASK), (SURE_OF_THE_UNLIKELY + 1, Verdict.ACT)],
+)
+def test_a_reading_that_is_not_likely_must_be_heard_all_the_better(
+    behind: float, verdict: Verdict
+) -> None:
+    told = {"eight point five": (1.0, 0), "ten": (1.0 + behind, 0)}
+    assert heard(told, MASH).verdict is verdict
+
+
+def test_a_figure_that_is_rather_strange_is_asked_about() -> None:
+    strange = {"sixty five": ((STRANGEST_FIGURE + 0.1) * PHONES, 3)}
+    found = heard(strange, MASH)
     assert found.verdict is Verdict.ASK
-    assert [choice.value for choice in found.choices] == [8.5]
+    assert [choice.value for choice in found.choices] == [65.0]
+    assert heard({"done": ((STRANGEST_FIGURE + 0.1) * PHONES, 3)}).event == DONE
 
 
 def test_of_two_that_sound_alike_the_likely_one_goes_before() -> None:
