@@ -125,9 +125,12 @@ def _voice_wanted(
 @main.command()
 @click.argument("schedule", type=click.Path(path_type=Path), required=False)
 @click.option("--all", "everything", is_flag=True, help="Print every word that is spoken.")
+@click.option("--text", is_flag=True, help="In silence: the brewer types instead of speaking.")
 @units_option
-def rehearse(schedule: Path | None, everything: bool, units: str | None) -> None:
-    """A whole day in seconds, with a simulated kettle and a simulated brewer."""
+def rehearse(schedule: Path | None, everything: bool, text: bool, units: str | None) -> None:
+    """A whole day in a minute, with a simulated kettle and a brewer who speaks over its noise."""
+    from rich.console import Console
+
     from assistant.brewing.errors import OutOfRange
     from assistant.rehearsal.day import Stuck
     from assistant.rehearsal.page import rehearse_command
@@ -137,7 +140,13 @@ def rehearse(schedule: Path | None, everything: bool, units: str | None) -> None
     loaded = _load(path, units)
     _plan(loaded, path)
     try:
-        rehearse_command(loaded, _console(), everything=everything)
+        if text:
+            rehearse_command(loaded, _console(), everything)
+        else:
+            from assistant.rehearse_command import rehearse_by_sound
+
+            errors = Console(stderr=True, highlight=False)
+            rehearse_by_sound(loaded, _console(), errors, everything)
     except (OutOfRange, Stuck) as error:
         _fail(f"{path}: {error}")
     except KeyboardInterrupt:

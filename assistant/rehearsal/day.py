@@ -9,6 +9,7 @@ from assistant.advice.plan import Plan, make_plan
 from assistant.advice.timeline import Stage
 from assistant.day.additions import BOIL_MOMENTS
 from assistant.day.advance import advance
+from assistant.day.doubts import settle
 from assistant.day.effects import (
     AdviceOffered,
     Effect,
@@ -25,6 +26,7 @@ from assistant.day.timers import next_due_s
 from assistant.hearing.words import NotUnderstood, understand
 from assistant.rehearsal.brewer import Brewer
 from assistant.rehearsal.kettle import SimulatedKettle
+from assistant.rehearsal.saying import Ear, Noted, Saying, Sentence
 from assistant.rehearsal.truths import Truths
 from assistant.schedule.model import Schedule
 
@@ -52,13 +54,17 @@ class Who(Enum):
 
 @dataclass(frozen=True, kw_only=True)
 class Line:
-    """One thing said, or a stage begun; ``why`` stands with what the program says."""
+    """One thing said, or a stage begun; ``why`` stands with what the program says.
+
+    ``note`` tells what came of words of the brewer's, where they were not heard as they were said.
+    """
 
     at: float
     who: Who
     text: str
     why: Why | None = None
     advice: bool = False
+    note: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,7 +104,8 @@ class Reached:
 class Rehearsed:
     """A day that was rehearsed; ``not_used`` holds every sentence the core could make nothing of.
 
-    ``boiled_s`` is how long it truly boiled.
+    ``boiled_s`` is how long it truly boiled. ``sentences`` are those of the brewer's that were said
+    by sound.
     """
 
     schedule: Schedule
@@ -109,18 +116,33 @@ class Rehearsed:
     not_used: tuple[str, ...]
     reached: Reached
     boiled_s: float
+    sentences: tuple[Sentence, ...] = ()
 
 
-def rehearse(schedule: Schedule, truths: Truths, seed: int, follow_advice: bool) -> Rehearsed:
+def rehearse(
+    schedule: Schedule,
+    truths: Truths,
+    seed: int,
+    follow_advice: bool,
+    ear: Ear | None = None,
+) -> Rehearsed:
     """The day of a schedule from start to finished, with a kettle that truly is as ``truths``.
 
-    The same arguments give the same day. Raises :class:`Stuck` if it does not come to its end.
+    With an ``ear`` the brewer is heard by it, else understood as typed. The same arguments give
+    the same day. Raises :class:`Stuck` if it does not come to its end, and what ``ear`` raises.
     """
-    return _Day(schedule, truths, seed, follow_advice).run()
+    return _Day(schedule, truths, seed, follow_advice, ear).run()
 
 
 class _Day:
-    def __init__(self, schedule: Schedule, truths: Truths, seed: int, follow_advice: bool) -> None:
+    def __init__(
+        self,
+        schedule: Schedule,
+        truths: Truths,
+        seed: int,
+        follow_advice: bool,
+        ear: Ear | None,
+    ) -> None:
         self.schedule = schedule
         self.plan = make_plan(schedule)
         self.state = new_day(schedule, self.plan)
@@ -138,9 +160,12 @@ class _Day:
         self.rests: list[Rested] = []
         self.resting: tuple[str, float, float] | None = None
         self.offering = False
+        self.saying = None if ear is None else Saying(self, ear)
+        self.sentences: list[Sentence] = []
 
     def run(self) -> Rehearsed:
-        self._happen(DayBegan(at=0.0))
+        self.happen(DayBegan(at=0.0))
+        self.brewer.look(self.state)
         while self.state.stage is not Stage.FINISHED:
             act_s, due_s = self.brewer.next_act_s, next_due_s(self.state)
             moments = [moment for moment in (act_s, due_s) if moment is not None]
@@ -148,31 +173,72 @@ class _Day:
             if at >= LONGEST_DAY_S:
                 raise Stuck(self.state.stage, self.state.now_s)
             self.kettle.run(at - self.kettle.clock_s)
-            self._happen(TimePassed(at=at))
+            self.happen(TimePassed(at=at))
+            self.brewer.look(self.state)
             if act_s is not None and act_s <= at:
                 for words in self.brewer.act(self.state):
                     self._hear(words, at)
         return self._rehearsed()
 
     def _hear(self, words: str, at: float) -> None:
-        self.log.append(Line(at=at, who=Who.BREWER, text=words))
+        if self.saying is None:
+            self.type(words, at)
+        else:
+            self._hear_by_sound(self.saying, words, at)
+        self.brewer.look(self.state)
+
+    def _hear_by_sound(self, saying: Saying, words: str, at: float) -> None:
+        try:
+            meant = understand(words, listening(self.state), at)
+        except NotUnderstood:
+            self.type(words, at)
+            return
+        self.sentences.append(saying.say(words, meant, at))
+
+    def type(self, words: str, at: float) -> None:
+        """See :class:`~assistant.rehearsal.saying.Talk`."""
+        self.said(words, at, "" if self.saying is None else "typed")
         try:
             event = understand(words, listening(self.state), at)
         except NotUnderstood as error:
             self.not_used.append(f"{words}: {error}")
             return
-        if isinstance(event, OptionChosen) and self.state.advice is not None:
+        self.happen(event, words)
+
+    def said(self, words: str, at: float, note: str = "") -> None:
+        """See :class:`~assistant.rehearsal.saying.Talk`."""
+        self.log.append(Line(at=at, who=Who.BREWER, text=words, note=note))
+
+    def happen(self, event: Event, words: str = "") -> None:
+        """See :class:`~assistant.rehearsal.saying.Talk`."""
+        event_taken = settle(self.state, event).event
+        if isinstance(event_taken, OptionChosen) and self.state.advice is not None:
             finding = self.state.advice.finding
             self.answers.append(
-                Answered(at=at, about=finding.about, finding=finding.finding, say=event.say)
+                Answered(
+                    at=event.at, about=finding.about, finding=finding.finding, say=event_taken.say
+                )
             )
-        self._happen(event, words)
-
-    def _happen(self, event: Event, words: str = "") -> None:
         self.state, effects = advance(self.state, event)
         for effect in effects:
             self._note(effect, event.at, words)
-        self.brewer.look(self.state)
+
+    def noted(self) -> Noted:
+        """See :class:`~assistant.rehearsal.saying.Talk`."""
+        return Noted(
+            lines=len(self.log),
+            answers=len(self.answers),
+            rests=len(self.rests),
+            resting=self.resting,
+        )
+
+    def forget(self, since: Noted) -> None:
+        """See :class:`~assistant.rehearsal.saying.Talk`; what was said stays said."""
+        talked = [line for line in self.log[since.lines :] if line.who is not Who.DAY]
+        self.log[since.lines :] = talked
+        del self.answers[since.answers :]
+        del self.rests[since.rests :]
+        self.resting = since.resting
 
     def _note(self, effect: Effect, at: float, words: str) -> None:
         match effect:
@@ -191,7 +257,8 @@ class _Day:
                 self.offering = True
             case Refused():
                 self.log.append(Line(at=at, who=Who.PROGRAM, text=effect.text, why=Why.ANSWER))
-                self.not_used.append(f"{words}: {effect.text}")
+                if words:
+                    self.not_used.append(f"{words}: {effect.text}")
             case StageBegan():
                 self._close_rest(at)
                 text = effect.stage.value if effect.rest is None else f"mash: {effect.rest}"
@@ -234,6 +301,7 @@ class _Day:
             not_used=tuple(self.not_used),
             reached=reached,
             boiled_s=self.kettle.boil_s,
+            sentences=tuple(self.sentences),
         )
 
 

@@ -3,7 +3,7 @@
 Folded: figures read back, cautions, heads-ups, the checklist after its first item, readings that
 only ask for another, reminders said again, and words of the brewer that only mean "done". What is
 said in one breath stands in one row. Kept: every warning, advice and what was chosen, every late
-reminder, what the brewer asked and the answer.
+reminder, what the brewer asked and the answer, and whatever was not heard as it was said.
 """
 
 import re
@@ -67,7 +67,7 @@ def unfolded(log: Iterable[Line]) -> list[Row]:
         Row(
             at=line.at,
             program="" if line.who is Who.BREWER else line.text,
-            brewer=(line.text,) if line.who is Who.BREWER else (),
+            brewer=(_with_note(line),) if line.who is Who.BREWER else (),
             heading=line.who is Who.DAY,
             advice=line.advice,
             warning=line.why is Why.WARNING,
@@ -137,13 +137,18 @@ def _counted_before(rows: list[Row], row: Row) -> bool:
 
 
 def _brewer(rows: list[Row], line: Line) -> None:
-    if line.text in ROUTINE:
+    if line.text in ROUTINE and not line.note:
         return
+    said = _with_note(line)
     index = _answered(rows, line)
     if index is None:
-        rows.append(Row(at=line.at, brewer=(line.text,)))
+        rows.append(Row(at=line.at, brewer=(said,)))
     else:
-        rows[index] = replace(rows[index], brewer=(*rows[index].brewer, line.text))
+        rows[index] = replace(rows[index], brewer=(*rows[index].brewer, said))
+
+
+def _with_note(line: Line) -> str:
+    return f"{line.text} ({line.note})" if line.note else line.text
 
 
 def _answered(rows: list[Row], line: Line) -> int | None:

@@ -1,6 +1,6 @@
 """A rehearsed day on one page, and what advice made of it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from rich.console import Console
 from rich.table import Table
@@ -10,6 +10,7 @@ from assistant.advice import figures
 from assistant.day.effects import Why
 from assistant.rehearsal.day import Rehearsed, planned_pitch_min, rehearse
 from assistant.rehearsal.folding import Row, folded, unfolded
+from assistant.rehearsal.saying import Ear, First, Sentence
 from assistant.rehearsal.truths import INSTRUCTIVE
 from assistant.schedule.model import Schedule, Units
 
@@ -17,19 +18,40 @@ SEED = 11
 """The day that is shown; any other number gives another brewer's pauses."""
 
 
-def rehearse_command(schedule: Schedule, console: Console, everything: bool = False) -> None:
+def rehearse_command(
+    schedule: Schedule, console: Console, everything: bool = False, ear: Ear | None = None
+) -> None:
     """Rehearse a schedule and print its day; ``everything`` prints all that was said.
 
     The kettle is made to differ from its card. The same day is also lived without advice, for
-    the table at the end. Raises :class:`~assistant.rehearsal.day.Stuck` if a day does not end.
+    the table at the end; with an ``ear`` only the advised day is heard by it, and scored. Nothing
+    is printed before both have ended. Raises :class:`~assistant.rehearsal.day.Stuck` if a day does
+    not end, and what ``ear`` raises.
     """
     without = rehearse(schedule, INSTRUCTIVE, SEED, follow_advice=False)
-    advised = rehearse(schedule, INSTRUCTIVE, SEED, follow_advice=True)
+    advised = rehearse(schedule, INSTRUCTIVE, SEED, follow_advice=True, ear=ear)
     console.print(
         Text(f"{schedule.beer}, rehearsed on a kettle that is not quite as its card says.", "bold")
     )
     console.print(talk(unfolded(advised.log) if everything else folded(advised.log)))
     console.print(closing(without, advised))
+    if advised.sentences:
+        console.print(Text(score(advised.sentences), "bold"))
+
+
+def score(sentences: Sequence[Sentence]) -> str:
+    """How the brewer was heard, in a line; what is said again or answered is not counted.
+
+    ``12 sentences spoken: 10 right at once, 1 asked about, 1 not caught, 0 heard wrong; 0 wrong
+    and kept, 1 typed in the end.``
+    """
+    first = ", ".join(
+        f"{sum(one.first is kind for one in sentences)} {kind.value}" for kind in First
+    )
+    kept = sum(one.kept_wrong for one in sentences)
+    typed = sum(one.typed for one in sentences)
+    spoken = figures.counted(str(len(sentences)), "sentence")
+    return f"{spoken} spoken: {first}; {kept} wrong and kept, {typed} typed in the end."
 
 
 def talk(rows: list[Row]) -> Table:
@@ -62,10 +84,17 @@ def _program(row: Row) -> Text:
 
 
 def _shortened(said: tuple[str, ...]) -> list[str]:
-    """Readings of one quantity after one another, its name only with the first."""
+    """Readings of one quantity after one another, its name only with the first.
+
+    What was not heard as it was said, and what is told of it, stands in full.
+    """
     shown: list[str] = []
     before = ""
     for words in said:
+        if words.endswith(")"):
+            shown.append(words)
+            before = ""
+            continue
         name, _, figure = words.replace(" is ", " ").rpartition(" ")
         shown.append(figure if name and name == before else words)
         before = name

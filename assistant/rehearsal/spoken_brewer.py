@@ -69,13 +69,15 @@ class SpokenBrewer:
     ) -> Heard | None:
         """What is heard of a sentence; None where the ear finds no speech in the sound.
 
-        Each further ``attempt`` is slower, after the wake word. Raises
+        It begins with the wake word, but for the first answer to a doubt, which follows at once.
+        Each further ``attempt`` is slower. Raises
         :class:`~assistant.speaking.voice.VoiceFailed` and
         :class:`~assistant.hearing.engine.EngineFailed`.
         """
         rate_wpm = max(self.manner.rate_wpm - attempt * SLOWER_WPM, SLOWEST_WPM)
         self.voice.set(VoiceSettings(rate_wpm=rate_wpm, voice=self.manner.voice))
-        sentence = said(f"{WAKE_WORD}, {words}" if attempt else words)
+        bare = bool(context.doubt) and not attempt
+        sentence = said(words if bare else f"{WAKE_WORD}, {words}")
         spoken = self.voice.render(sentence)
         self.spoken += 1
         utterance = whole(

@@ -151,7 +151,7 @@ def test_an_unfinished_day_is_offered_and_gone_on_with(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("sample", sorted(SAMPLES.glob("*.yaml")), ids=lambda path: path.stem)
 def test_every_sample_is_rehearsed_to_its_end(sample: Path) -> None:
-    done = kettleside("rehearse", str(sample))
+    done = kettleside("rehearse", "--text", str(sample))
     assert done.returncode == 0, done.stderr
     assert "FINISHED" in done.stdout
     assert "what changed it" in done.stdout
