@@ -255,7 +255,7 @@ def _check_hearing(
 
 def _heard_words(hearing: Hearing, utterance: Utterance, context: Listening) -> str:
     try:
-        heard = hearing.recognise(utterance.sound, context, at=0.0)
+        heard = hearing.recognise(utterance.sound, context, at=0.0, suspect=utterance.suspect)
     except EngineFailed as error:
         return str(error)
     return f"{_words(heard)} It stood {utterance.above_noise_db:.0f} dB out of the noise."

@@ -139,7 +139,7 @@ def hear_file(file: str, context: Listening, hearing: Hearing, engine: str) -> d
     }
     if spoken is None:
         return {**told, "rejected_because": NO_SPEECH}
-    heard = hearing.recognise(spoken.sound, context, at=0.0)
+    heard = hearing.recognise(spoken.sound, context, at=0.0, suspect=spoken.suspect)
     told |= {
         "heard": " ".join(heard.words),
         "confidence": round(heard.confidence, 3),

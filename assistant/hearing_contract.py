@@ -10,9 +10,12 @@ from assistant.hearing.recogniser import Heard
 class Hearing(Protocol):
     """Makes a meaning of a sound; a :class:`~assistant.hearing.recogniser.Recogniser` is one."""
 
-    def recognise(self, sound: Sound, context: Listening, at: float) -> Heard:
+    def recognise(
+        self, sound: Sound, context: Listening, at: float, *, suspect: bool = False
+    ) -> Heard:
         """What a sound means in this context, as an event at ``at`` seconds of the day.
 
-        Raises :class:`EngineFailed`.
+        A ``suspect`` sound has lost samples or its peaks, so that no figure in it is acted on
+        unasked. Raises :class:`EngineFailed`.
         """
         ...

@@ -1,7 +1,7 @@
 """The speaking half of a live day: effects to sentences, and troubles of the voice to news."""
 
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from assistant.day.effects import Effect, Hushed, Refused, Say, VoiceChanged, Why
 from assistant.day.events import EarTroubled, Trouble
@@ -65,6 +65,10 @@ class LiveSpeech:
                 self._change(effect.manner)
             case Hushed():
                 self.announcer.hush()
+
+    def foresee(self, texts: Iterable[str]) -> None:
+        """Have these rendered while nothing else is, so that they can be said at once."""
+        self.announcer.warm(texts)
 
     def _change(self, manner: VoiceManner) -> None:
         if manner.voice_index == 0:

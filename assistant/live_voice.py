@@ -1,16 +1,13 @@
 """The voice of a live day: what the day says goes to the loudspeaker, what is said to the day.
 
 It runs beside the loop of the day in threads of its own and never touches the day: the loop hands
-over the effects of each event, and takes from here what was heard. Each utterance is judged by what
-could be said when it began, not by what the day has come to since.
+over the effects of each event, and takes from here what was heard.
 """
 
 import queue
 import threading
 import time
-from collections import deque
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from assistant.answer_window import AnswerWindow, Outcome
 from assistant.day import events
@@ -25,45 +22,28 @@ from assistant.day.effects import (
     Why,
 )
 from assistant.day.events import EarTroubled, Event
-from assistant.day.listening import Listening, listening
+from assistant.day.listening import listening
 from assistant.day.state import State
+from assistant.foreseen import foreseen
 from assistant.hearing.answers import is_answer
 from assistant.hearing.ear.ear import Ear
 from assistant.hearing.ear.microphone import Microphone
 from assistant.hearing.ear.segmenter import SEGMENTING
 from assistant.hearing.ear.speech import Utterance
 from assistant.hearing.ear.trouble import Trouble
-from assistant.hearing.engine import EngineFailed
 from assistant.hearing.recogniser import Heard
 from assistant.hearing_contract import Hearing
 from assistant.kept_audio import KeptAudio
 from assistant.live_speech import LiveSpeech
+from assistant.recognising import LOOK_S, TRIED_S, Fault, Recognising
 from assistant.sound_devices import SoundDevices
 from assistant.speaking.chimes import Chime
 from assistant.speaking.loudspeaker import RETRY_S
 from assistant.speaking.voice import Voice
+from assistant.spoken_moment import Contexts, SpokenMoment
 from assistant.voice_news import EarStatus, News, trouble_news
 
-LOOK_S = 0.1
-"""How often an idle thread looks around."""
-
-UTTERANCES_WAITING = 4
-"""While the recogniser is busy; what is older than that is not meant any more."""
-
-LISTENINGS_KEPT = 64
-"""Changes of what can be said; an utterance and its wait last seconds, not dozens of changes."""
-
 JOIN_S = 3.0
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class _Spoken:
-    """An utterance with the moment it ended, in seconds of the day, and what held as it began."""
-
-    utterance: Utterance
-    at: float
-    context: Listening
-    was_open: bool
 
 
 class LiveVoice:
@@ -83,17 +63,20 @@ class LiveVoice:
         voice: Voice | None = None,
         keep: KeptAudio | None = None,
         retry_s: float = RETRY_S,
+        tried_s: float = TRIED_S,
         now_s: Callable[[], float] = time.monotonic,
     ) -> None:
         self._at, self._now_s = at, now_s
-        self._hearing, self._prepare, self._keep = hearing, prepare, keep
+        self._prepare, self._keep = prepare, keep
         self._news: queue.SimpleQueue[News] = queue.SimpleQueue()
-        self._spoken: queue.Queue[_Spoken] = queue.Queue(UTTERANCES_WAITING)
+        self._recognising = (
+            None if hearing is None else Recognising(hearing, self, tried_s=tried_s, now_s=now_s)
+        )
         self._lock = threading.Lock()
         self._window = AnswerWindow()
-        self._contexts: deque[tuple[float, Listening]] = deque(maxlen=LISTENINGS_KEPT)
+        self._contexts = Contexts()
         self._closing = threading.Event()
-        self._muted = self._listened = self._engine_fails = False
+        self._muted = self._listened = self._failed_before = False
         devices = SoundDevices(on_trouble=self._ear_in_trouble)
         self._microphone: Microphone = devices.microphone
         self._ear = Ear(devices.microphone, on_trouble=self._ear_in_trouble, now_s=now_s)
@@ -107,21 +90,16 @@ class LiveVoice:
         )
         self._announcer = self._speech.announcer
         devices.is_quiet = lambda: not self._announcer.busy
-        self._threads = [
-            threading.Thread(target=self._attend, name="attending", daemon=True),
-            threading.Thread(target=self._recognise_all, name="recognising", daemon=True),
-        ]
+        self._thread = threading.Thread(target=self._attend, name="attending", daemon=True)
 
     def start(self, state: State) -> None:
         """Begin to listen and to speak, in the manner and the context of a state."""
         self._remember(state)
         self._speech.start(state.manner)
-        if self._hearing is not None:
+        if self._recognising is not None:
             self._ear.start()
-            for thread in self._threads:
-                thread.start()
-        else:
-            self._threads[0].start()
+            self._recognising.start()
+        self._thread.start()
 
     def follow(
         self, event: Event | None, effects: tuple[Effect, ...], state: State, *, heard: bool
@@ -140,6 +118,8 @@ class LiveVoice:
                 self._window.asked()
         if heard and not any(isinstance(effect, Say | Refused | Hushed) for effect in effects):
             self._announcer.chime(Chime.HEARD)
+        if effects:
+            self._speech.foresee(foreseen(state))
 
     def news(self) -> list[News]:
         """What was heard and what went wrong since the last time, the oldest first."""
@@ -156,7 +136,7 @@ class LiveVoice:
         with self._lock:
             awaiting = self._window.is_open(self._now_s())
         return EarStatus(
-            deaf=self._hearing is None or not self._microphone.open,
+            deaf=not self._hears or not self._microphone.open,
             muted=self._muted,
             awaiting=awaiting,
             speaking=self._ear.speaking,
@@ -173,88 +153,15 @@ class LiveVoice:
         self._closing.set()
         self._announcer.close()
         self._ear.close()
-        for thread in self._threads:
-            if thread.is_alive():
-                thread.join(JOIN_S)
+        if self._recognising is not None:
+            self._recognising.close()
+        if self._thread.is_alive():
+            self._thread.join(JOIN_S)
 
-    def _remember(self, state: State) -> None:
-        context = listening(state)
-        with self._lock:
-            if not self._contexts or self._contexts[-1][1] != context:
-                self._contexts.append((self._now_s(), context))
-
-    def _mute(self, muted: bool) -> None:
-        self._ear.mute(muted)
-        self._muted = muted
-        if not muted:
-            with self._lock:
-                self._window.opened(self._now_s())
-
-    def _ear_in_trouble(self, trouble: Trouble) -> None:
-        self._news.put(trouble_news(trouble, self._at(), ever_worked=self._listened))
-
-    def _attend(self) -> None:
-        """Take what the ear cut out as soon as it is there, so that its moment is known."""
-        while not self._closing.is_set():
-            if self._hearing is None:
-                utterance = None
-                self._closing.wait(LOOK_S)
-            else:
-                utterance = self._ear.hear(LOOK_S)
-            with self._lock:
-                self._window.look(self._now_s(), busy=self._announcer.busy)
-            if not self._listened and self._microphone.open:
-                self._listened = True
-                self._prepare()
-            if utterance is not None and not utterance.too_long:
-                self._take(utterance)
-
-    def _take(self, utterance: Utterance) -> None:
-        # The ear hands over when the pause after the words is long enough to be their end.
-        began_s = self._now_s() - SEGMENTING.end_after_s - utterance.ended_s + utterance.started_s
-        with self._lock:
-            contexts = list(self._contexts)
-            was_open = self._window.is_open(began_s)
-        spoken = _Spoken(
-            utterance=utterance,
-            at=self._at() - SEGMENTING.end_after_s,
-            context=next((c for at_s, c in reversed(contexts) if at_s <= began_s), contexts[0][1]),
-            was_open=was_open,
-        )
-        while True:
-            try:
-                self._spoken.put_nowait(spoken)
-                return
-            except queue.Full:
-                self._next_spoken(0)
-
-    def _next_spoken(self, wait_s: float) -> _Spoken | None:
-        try:
-            return self._spoken.get(timeout=wait_s) if wait_s > 0 else self._spoken.get_nowait()
-        except queue.Empty:
-            return None
-
-    def _recognise_all(self) -> None:
-        while not self._closing.is_set():
-            spoken = self._next_spoken(LOOK_S)
-            if spoken is not None and self._hearing is not None:
-                self._recognise(self._hearing, spoken)
-
-    def _recognise(self, hearing: Hearing, spoken: _Spoken) -> None:
-        sound = spoken.utterance.sound
-        try:
-            heard = hearing.recognise(sound, spoken.context, at=spoken.at)
-        except EngineFailed as error:
-            self._not_recognised(spoken, str(error))
-        except Exception as error:
-            # One sound that nobody foresaw must not leave the day without an ear.
-            self._not_recognised(spoken, f"The recogniser failed ({error!r}). Type it instead.")
-        else:
-            self._engine_fails = False
-            self._keep_sound(spoken, f"{heard.verdict.value} {' '.join(heard.words)}")
-            self._judge(heard, spoken)
-
-    def _judge(self, heard: Heard, spoken: _Spoken) -> None:
+    def heard(self, heard: Heard, spoken: SpokenMoment) -> None:
+        """See :class:`~assistant.recognising.Listener`."""
+        self._failed_before = False
+        self._keep_sound(spoken, f"{heard.verdict.value} {' '.join(heard.words)}")
         with self._lock:
             outcome = self._window.outcome(
                 heard,
@@ -275,20 +182,76 @@ class LiveVoice:
             case Outcome.NOTHING:
                 return
 
-    def _not_caught(self, spoken: _Spoken, words: str = "") -> None:
+    def failed(self, why: str, spoken: SpokenMoment, fault: Fault) -> None:
+        """See :class:`~assistant.recognising.Listener`."""
+        self._keep_sound(spoken, "failed")
+        first, self._failed_before = not self._failed_before, True
+        gone = None
+        if fault is Fault.GONE:
+            gone = EarTroubled(at=self._at(), trouble=events.Trouble.RECOGNISER_GONE)
+        self._news.put(News(event=gone, line=why))
+        # Who was told to use the keys is not asked to say it again.
+        if fault is Fault.SAY_AGAIN and (first or spoken.was_open):
+            self._not_caught(spoken)
+
+    def works_again(self) -> None:
+        """See :class:`~assistant.recognising.Listener`."""
+        back = EarTroubled(at=self._at(), trouble=events.Trouble.RECOGNISER_BACK)
+        self._news.put(News(event=back, line="The recogniser is back."))
+
+    @property
+    def _hears(self) -> bool:
+        return self._recognising is not None and not self._recognising.gone
+
+    def _remember(self, state: State) -> None:
+        context = listening(state)
+        with self._lock:
+            self._contexts.hold(context, self._now_s())
+
+    def _mute(self, muted: bool) -> None:
+        self._ear.mute(muted)
+        self._muted = muted
+        if not muted:
+            with self._lock:
+                self._window.opened(self._now_s())
+
+    def _ear_in_trouble(self, trouble: Trouble) -> None:
+        self._news.put(trouble_news(trouble, self._at(), ever_worked=self._listened))
+
+    def _attend(self) -> None:
+        """Take what the ear cut out as soon as it is there, so that its moment is known."""
+        while not self._closing.is_set():
+            if self._recognising is None:
+                utterance = None
+                self._closing.wait(LOOK_S)
+            else:
+                utterance = self._ear.hear(LOOK_S)
+            with self._lock:
+                self._window.look(self._now_s(), busy=self._announcer.busy)
+            if not self._listened and self._microphone.open:
+                self._listened = True
+                self._prepare()
+            if self._recognising is not None and utterance and not utterance.too_long:
+                self._recognising.take(self._moment(utterance))
+
+    def _moment(self, utterance: Utterance) -> SpokenMoment:
+        # The ear hands over when the pause after the words is long enough to be their end.
+        began_s = self._now_s() - SEGMENTING.end_after_s - utterance.ended_s + utterance.started_s
+        with self._lock:
+            return SpokenMoment(
+                utterance=utterance,
+                at=self._at() - SEGMENTING.end_after_s,
+                context=self._contexts.at(began_s),
+                was_open=self._window.is_open(began_s),
+            )
+
+    def _not_caught(self, spoken: SpokenMoment, words: str = "") -> None:
         self._announcer.chime(Chime.NOT_HEARD)
         self._announcer.end_turn()
         trouble = EarTroubled(at=spoken.at, trouble=events.Trouble.NOT_CAUGHT)
         self._news.put(News(event=trouble, words=f"{words}?"))
 
-    def _not_recognised(self, spoken: _Spoken, why: str) -> None:
-        self._keep_sound(spoken, "failed")
-        first, self._engine_fails = not self._engine_fails, True
-        self._news.put(News(line=why))
-        if first or spoken.was_open:
-            self._not_caught(spoken)
-
-    def _keep_sound(self, spoken: _Spoken, told: str) -> None:
+    def _keep_sound(self, spoken: SpokenMoment, told: str) -> None:
         if self._keep is None:
             return
         try:

@@ -1,28 +1,22 @@
-"""The loop of a live day: keys, words and time in, effects out to screen and voice, and the record.
-
-Nothing else makes the day go on. Whatever hears or speaks does so in threads of its own; what was
-heard comes in here like a typed line.
-"""
+"""A live day: it is opened, and then keys, words and time go in and what they come to is shown."""
 
 import sys
 import time
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, contextmanager
-from dataclasses import replace
 from datetime import datetime
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 import click
 from rich.console import Console
 
 from assistant.advice.timeline import Stage
 from assistant.day.effects import Effect, Refused, Say, Why
-from assistant.day.events import Event, TimePassed
-from assistant.day.listening import listening
-from assistant.day.state import State
 from assistant.day.timers import next_due_s
+from assistant.day_clock import DayClock
+from assistant.day_voice import DayVoice, Silence
 from assistant.ear_words import ear_words
-from assistant.hearing.words import NotUnderstood, understand
+from assistant.happening import Happening
 from assistant.keyboard import Keyboard, LineEditor, PlainLines
 from assistant.keys import Key
 from assistant.native_noise import native_noise_dropped
@@ -30,7 +24,7 @@ from assistant.record.journal import Day, Journal
 from assistant.schedule.model import Schedule
 from assistant.screen import Screen, draw
 from assistant.session import Session
-from assistant.voice_news import EarStatus, News
+from assistant.voice_news import News
 
 if TYPE_CHECKING:
     from assistant.voice_setup import VoiceWanted
@@ -41,12 +35,6 @@ REFRESH_S = 0.5
 GLANCE_S = 0.05
 """Real seconds between two looks for something heard: less than anyone notices."""
 
-LINE_STANDS_S = 120.0
-"""Real seconds that troubles of the voice stay on the screen; what the ear does stays there."""
-
-LINES_SHOWN = 2
-"""The microphone's and the loudspeaker's, where neither is there."""
-
 LAST_WORDS_S = 10.0
 """So long the voice may take to end its last sentence when the day is finished."""
 
@@ -55,126 +43,6 @@ REMEMBERED = 12
 
 LOUD = (Why.REMINDER, Why.WARNING)
 """What also rings the terminal's bell."""
-
-
-class DayClock:
-    """Seconds since the day began, running ``speed`` times as fast as the wall from ``at`` on.
-
-    It runs on the monotonic clock, so that setting the wall clock moves no timer.
-    """
-
-    def __init__(self, at: float, speed: float) -> None:
-        self._at = at
-        self._speed = speed
-        self._started_s = time.monotonic()
-
-    def at(self) -> float:
-        """Now, in seconds of the day."""
-        return self._at + (time.monotonic() - self._started_s) * self._speed
-
-    def wait_s(self, due_s: float | None, longest_s: float) -> float:
-        """Real seconds until ``due_s``, never negative and at most ``longest_s``."""
-        if due_s is None:
-            return longest_s
-        return min(max((due_s - self.at()) / self._speed, 0.0), longest_s)
-
-
-class DayVoice(Protocol):
-    """What the loop needs of a voice; see :class:`~assistant.live_voice.LiveVoice`."""
-
-    @property
-    def status(self) -> EarStatus | None:
-        """What the ear does now; None where there is no voice at all."""
-        ...
-
-    def start(self, state: State) -> None:
-        """Begin to listen and to speak."""
-        ...
-
-    def follow(
-        self, event: Event | None, effects: tuple[Effect, ...], state: State, *, heard: bool
-    ) -> None:
-        """Speak what an event came to."""
-        ...
-
-    def news(self) -> list[News]:
-        """What was heard and what went wrong since the last time."""
-        ...
-
-    def finish(self, timeout_s: float) -> bool:
-        """Wait until all is said."""
-        ...
-
-
-class Silence:
-    """A day without a voice: nothing is spoken, and nothing is ever heard."""
-
-    status = None
-
-    def start(self, state: State) -> None:
-        """Nothing begins."""
-
-    def follow(
-        self, event: Event | None, effects: tuple[Effect, ...], state: State, *, heard: bool
-    ) -> None:
-        """Nothing is spoken."""
-
-    def news(self) -> list[News]:
-        """Never anything."""
-        return []
-
-    def finish(self, timeout_s: float) -> bool:
-        """All is said."""
-        return True
-
-
-class Happening:
-    """The one place where events happen: what they come to is gathered, and spoken."""
-
-    def __init__(self, session: Session, clock: DayClock, voice: DayVoice) -> None:
-        self.session, self._clock, self._voice = session, clock, voice
-        self.heard: list[str] = []
-        self.lines: list[str] = []
-        self._line_at_s = time.monotonic()
-
-    def begin(self, effects: tuple[Effect, ...]) -> None:
-        """Start the voice and have it speak what the day begins with."""
-        self._voice.start(self.session.state)
-        self._voice.follow(None, effects, self.session.state, heard=False)
-
-    def typed(self, line: str) -> tuple[Effect, ...]:
-        """What typed words come to; those that mean nothing are answered and change nothing."""
-        self.heard.append(line)
-        try:
-            event = understand(line, listening(self.session.state), self._clock.at())
-        except NotUnderstood as error:
-            return (Refused(text=str(error)),)
-        return self._happen(event)
-
-    def told(self, news: News) -> tuple[Effect, ...]:
-        """What something heard comes to, or a trouble of the ear."""
-        if news.words:
-            self.heard.append(news.words)
-        if news.line and news.line not in self.lines[-1:]:
-            self.lines.append(news.line)
-            self._line_at_s = time.monotonic()
-        return () if news.event is None else self._happen(news.event, heard=True)
-
-    def troubles(self) -> tuple[str, ...]:
-        """The last things that went wrong or right again, for as long as they are news."""
-        fresh = time.monotonic() - self._line_at_s < LINE_STANDS_S
-        return tuple(self.lines[-LINES_SHOWN:] if fresh else ())
-
-    def pass_time(self) -> tuple[Effect, ...]:
-        """What the time that has passed comes to."""
-        return self._happen(TimePassed(at=self._clock.at()))
-
-    def _happen(self, event: Event, *, heard: bool = False) -> tuple[Effect, ...]:
-        # By the time words are recognised the clock has gone past the moment they were said.
-        event = replace(event, at=max(event.at, self.session.state.now_s))
-        effects = self.session.happen(event, time.time())
-        self._voice.follow(event, effects, self.session.state, heard=heard)
-        return effects
 
 
 def run_day(

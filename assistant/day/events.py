@@ -123,6 +123,8 @@ class Trouble(Enum):
     MICROPHONE_BACK = "microphone back"
     VOICE_GONE = "voice gone"
     VOICE_BACK = "voice back"
+    RECOGNISER_GONE = "recogniser gone"
+    RECOGNISER_BACK = "recogniser back"
     NOT_CAUGHT = "not caught"
 
 

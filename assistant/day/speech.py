@@ -77,6 +77,18 @@ TROUBLES: Mapping[Trouble, TroubleSpec] = {
     Trouble.VOICE_BACK: TroubleSpec(
         field="no_voice", begins=False, said="My voice is back.", why=Why.PROMPT
     ),
+    Trouble.RECOGNISER_GONE: TroubleSpec(
+        field="no_recogniser",
+        begins=True,
+        said="The recogniser has failed: I can't make out words. Use the keyboard.",
+        why=Why.WARNING,
+    ),
+    Trouble.RECOGNISER_BACK: TroubleSpec(
+        field="no_recogniser",
+        begins=False,
+        said="The recogniser is back.",
+        why=Why.PROMPT,
+    ),
 }
 """Each is told once when it begins, and once when it is over."""
 

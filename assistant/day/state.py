@@ -127,6 +127,7 @@ class Ear:
     too_loud: bool = False
     no_microphone: bool = False
     no_voice: bool = False
+    no_recogniser: bool = False
     not_caught: int = 0
 
 

@@ -3,6 +3,10 @@
 import threading
 from collections.abc import Callable, Iterable
 
+MOST_WARM = 60
+"""Texts that are kept warm: less than half of the sounds that are kept, or they would push one
+another out and be rendered again and again."""
+
 
 class Warming:
     """Renders texts beside the day, one by one, so that what is to be said now comes between."""
@@ -16,9 +20,12 @@ class Warming:
         self._stopped = False
 
     def take(self, texts: Iterable[str]) -> None:
-        """Warm these, and again whenever the manner changes."""
+        """Warm these before what was taken earlier, and again whenever the manner changes.
+
+        Beyond :data:`MOST_WARM` texts those taken longest ago are let go.
+        """
         with self._changed:
-            self._texts = tuple(dict.fromkeys([*self._texts, *texts]))
+            self._texts = tuple(dict.fromkeys([*texts, *self._texts]))[:MOST_WARM]
             self._begin()
 
     def again(self) -> None:

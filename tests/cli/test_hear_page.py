@@ -44,7 +44,9 @@ class Told:
         self.event, self.verdict, self.choices = event, verdict, choices
         self.rates: list[int] = []
 
-    def recognise(self, sound: Sound, context: Listening, at: float = 0.0) -> Heard:
+    def recognise(
+        self, sound: Sound, context: Listening, at: float = 0.0, *, suspect: bool = False
+    ) -> Heard:
         self.rates.append(len(sound))
         return Heard(
             words=("gravity", "one", "oh", "four", "eight"),
@@ -60,7 +62,9 @@ class Told:
 
 
 class Broken:
-    def recognise(self, sound: Sound, context: Listening, at: float = 0.0) -> Heard:
+    def recognise(
+        self, sound: Sound, context: Listening, at: float = 0.0, *, suspect: bool = False
+    ) -> Heard:
         raise EngineFailed("The recogniser told hangs.")
 
 

@@ -176,6 +176,11 @@ TROUBLES = [
     (Trouble.MICROPHONE_BACK, "The microphone is back."),
     (Trouble.VOICE_GONE, "My voice is gone: watch the screen."),
     (Trouble.VOICE_BACK, "My voice is back."),
+    (
+        Trouble.RECOGNISER_GONE,
+        "The recogniser has failed: I can't make out words. Use the keyboard.",
+    ),
+    (Trouble.RECOGNISER_BACK, "The recogniser is back."),
 ]
 
 

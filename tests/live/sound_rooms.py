@@ -36,6 +36,8 @@ loudspeakers = importlib.import_module("loudspeakers")
 room_sounds = importlib.import_module("room_sounds")
 """The stand-ins of the other rooms' tests, which are not on the path of these."""
 
+FAILED = EngineFailed("The recogniser told hangs. Say it again, or type it.")
+
 PATIENCE_S = 20.0
 """A safety net only: no test waits for it unless it fails."""
 
@@ -106,6 +108,7 @@ class Quick:
         self.settings = VoiceSettings()
         self.engine = "tones"
         self.asked: list[str] = []
+        self.warmed: list[str] = []
 
     def set(self, settings: Any) -> None:
         self.settings = settings
@@ -116,7 +119,7 @@ class Quick:
         return Spoken(sound=wave.astype(np.int16), rate_hz=22_050)
 
     def warm(self, texts: Any) -> None:
-        pass
+        self.warmed += texts
 
     def voices(self) -> tuple[Any, ...]:
         from assistant.speaking.voice_settings import VoiceName
@@ -148,11 +151,20 @@ class ToldHearing:
         self.says: list[str | Exception] = []
         self.contexts: list[Listening] = []
         self.asked = 0
+        self.suspected: list[bool] = []
         self.hold = threading.Event()
         self.hold.set()
+        self.gone = False
 
-    def recognise(self, sound: Sound, context: Listening, at: float = 0.0) -> Heard:
+    def recognise(
+        self, sound: Sound, context: Listening, at: float = 0.0, *, suspect: bool = False
+    ) -> Heard:
+        if self.gone:
+            raise FAILED
+        if not sound.any():
+            return heard_as("")
         self.asked += 1
+        self.suspected.append(suspect)
         self.hold.wait(PATIENCE_S)
         self.contexts.append(context)
         words = self.says.pop(0)
@@ -165,7 +177,7 @@ class ToldHearing:
             return heard_as(words, woken=woken)
 
 
-def utterance(length_s: float = 1.0) -> Utterance:
+def utterance(length_s: float = 1.0, *, suspect: bool = False) -> Utterance:
     """Somebody said something that took so long."""
     return Utterance(
         sound=np.ones(round(length_s * 16_000), np.int16),
@@ -174,6 +186,7 @@ def utterance(length_s: float = 1.0) -> Utterance:
         from_s=0.7,
         level_db=-20.0,
         noise_db=-50.0,
+        suspect=suspect,
     )
 
 
@@ -188,6 +201,7 @@ class LiveDay:
             hearing=hearing,
             voice=self.voice,  # type: ignore[arg-type]
             retry_s=0.01,
+            tried_s=0.05,
         )
         self.lines: list[str] = []
         self.events: list[Event] = []
@@ -213,9 +227,9 @@ class LiveDay:
         self.hearing.says.append(words)
         self.hear(length_s)
 
-    def hear(self, length_s: float = 1.0) -> None:
+    def hear(self, length_s: float = 1.0, *, suspect: bool = False) -> None:
         """The ear has cut out something that somebody said."""
-        self.live._ear._hand_over(utterance(length_s))
+        self.live._ear._hand_over(utterance(length_s, suspect=suspect))
 
     def turn(self) -> list[News]:
         """One turn of the loop."""
@@ -250,6 +264,3 @@ def plugged(patch: pytest.MonkeyPatch, *microphones: FakeMicrophone) -> SoundRoo
     room = SoundRoom(*microphones)
     patch.setitem(sys.modules, "sounddevice", room)
     return room
-
-
-FAILED = EngineFailed("The recogniser told hangs. Say it again, or type it.")

@@ -20,10 +20,11 @@ from assistant.day.events import (
     TimerRequested,
 )
 from assistant.day.state import State
+from assistant.day_clock import DayClock
 from assistant.ear_words import ear_words, meter
+from assistant.happening import LINE_STANDS_S, Happening
 from assistant.native_noise import native_noise_dropped
 from assistant.record.journal import Journal
-from assistant.run import LINE_STANDS_S, DayClock, Happening
 from assistant.schedule import Schedule
 from assistant.screen import draw
 from assistant.session import Session
@@ -115,7 +116,7 @@ def test_the_last_two_troubles_are_shown_until_they_are_no_news(
         day.told(News(line=line))
     assert day.troubles() == ("two", "three")
     later_s = time.monotonic() + LINE_STANDS_S
-    monkeypatch.setattr("assistant.run.time.monotonic", lambda: later_s)
+    monkeypatch.setattr("assistant.happening.time.monotonic", lambda: later_s)
     assert day.troubles() == ()
 
 

@@ -21,6 +21,7 @@ from sound_rooms import (
 
 from assistant.advice.plan import Plan
 from assistant.day.commands import Command
+from assistant.day.effects import Say as SayEffect
 from assistant.day.events import (
     CommandGiven,
     DayBegan,
@@ -39,9 +40,10 @@ from assistant.hearing.grammar.tree import Grammar, Say
 from assistant.hearing.recogniser import Heard
 from assistant.hearing_contract import Hearing
 from assistant.kept_audio import KeptAudio
-from assistant.live_voice import UTTERANCES_WAITING
+from assistant.recognising import UTTERANCES_WAITING
 from assistant.schedule import Schedule
 from assistant.sound_devices import SoundDevices
+from assistant.speaking.figures import said
 
 FIFTEEN, FIFTY = (
     TimerRequested(at=0.0, seconds=minutes * 60.0, name="timer") for minutes in (15, 50)
@@ -102,6 +104,18 @@ def test_what_the_day_says_is_spoken(day: LiveDay) -> None:
     assert len(day.voice.asked) >= len(set(day.said))
 
 
+@pytest.mark.parametrize("command", [Command.DONE, Command.SKIP, Command.HELP])
+def test_what_will_be_said_next_is_rendered_before_it_is_wanted(
+    day: LiveDay, command: Command
+) -> None:
+    effects = day.happen(CommandGiven(at=0.0, command=command))
+    answers = [said(effect.text) for effect in effects if isinstance(effect, SayEffect)]
+    assert answers
+    before = day.voice.asked[:]
+    day.until_quiet()
+    assert not set(answers) - {*day.voice.warmed, *before}
+
+
 def test_words_after_the_wake_word_make_the_day_go_on(day: LiveDay) -> None:
     close_window(day)
     day.say("kettle note the tap drips")
@@ -157,14 +171,14 @@ def test_mumbling_after_the_wake_word_is_told_to_the_core(day: LiveDay) -> None:
 
 
 def test_words_are_judged_by_what_could_be_said_when_they_began(day: LiveDay) -> None:
-    before = day.live._contexts[-1][1]
+    before = day.live._contexts.now
     close_window(day)
     assert day.hearing is not None
     day.hearing.hold.clear()
     day.say("kettle done")
     day.until(lambda: day.hearing.asked == 1)
     day.happen(TimerRequested(at=0.0, seconds=300.0, name="tea"))
-    assert day.live._contexts[-1][1] != before
+    assert day.live._contexts.now != before
     day.hearing.hold.set()
     day.until(lambda: bool(day.events))
     assert day.hearing.contexts == [before]
@@ -256,7 +270,9 @@ class Asking:
     def __init__(self, engine: EngineProcess) -> None:
         self.engine = engine
 
-    def recognise(self, sound: Sound, context: Listening, at: float = 0.0) -> Heard:
+    def recognise(
+        self, sound: Sound, context: Listening, at: float = 0.0, *, suspect: bool = False
+    ) -> Heard:
         self.engine.hear(sound, Grammar(Say(("kettle",))))
         return heard_as("kettle done", CommandGiven(at=at, command=Command.WHERE), woken=True)
 
@@ -280,6 +296,56 @@ def test_an_engine_whose_process_hangs_or_dies_is_told_and_works_again(
     day.hear()
     day.until(lambda: any(isinstance(event, CommandGiven) for event in day.events))
     engine.close()
+
+
+def test_a_recogniser_that_is_gone_is_told_once_in_words_and_told_when_it_is_back(
+    day: LiveDay,
+) -> None:
+    close_window(day)
+    day.hearing.gone = True
+    day.say("kettle where are we")
+    day.until(lambda: bool(troubles(day)))
+    day.say("kettle help")
+    day.until(lambda: len(day.lines) == 2)
+    assert troubles(day) == [Trouble.RECOGNISER_GONE]
+    assert "I can't make out words" in day.said[-1]
+    assert day.lines == [str(FAILED)] * 2
+    assert day.live.status.deaf
+    day.hearing.gone = False
+    day.until(lambda: Trouble.RECOGNISER_BACK in troubles(day))
+    assert day.said[-1] == "The recogniser is back."
+    assert not day.live.status.deaf
+
+
+@pytest.mark.parametrize("how", ["hangs", "aborts"])
+def test_an_engine_that_keeps_failing_is_gone_and_comes_back_by_itself(
+    how: str, room: SoundRoom, make_day: MakeDay, tmp_path: Path
+) -> None:
+    engine = EngineProcess(
+        "misbehaving_engines:Failing",
+        patience=Patience(answer_s=0.5, answer_per_s=0.0, failures=3, rest_s=0.2),
+        how=how,
+        counts_in=tmp_path / "counted",
+        times=5,
+    )
+    day = make_day(room, Asking(engine))
+    day.happen(DayBegan(at=0.0))
+    day.hear()
+    day.until(lambda: Trouble.RECOGNISER_BACK in troubles(day))
+    assert troubles(day) == [Trouble.RECOGNISER_GONE, Trouble.RECOGNISER_BACK]
+    day.hear()
+    day.until(lambda: isinstance(day.events[-1], CommandGiven))
+    engine.close()
+
+
+@pytest.mark.parametrize("suspect", [False, True])
+def test_the_recogniser_is_told_of_a_sound_that_has_lost_some_of_it(
+    day: LiveDay, suspect: bool
+) -> None:
+    day.hearing.says.append("kettle where are we")
+    day.hear(suspect=suspect)
+    day.until(lambda: bool(day.hearing.suspected))
+    assert day.hearing.suspected == [suspect]
 
 
 def test_a_microphone_pulled_out_is_told_and_one_plugged_in_again_is_heard(

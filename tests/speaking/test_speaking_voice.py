@@ -5,6 +5,7 @@ import signal
 import subprocess
 import sys
 import tempfile
+import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -15,6 +16,7 @@ import pytest
 from assistant.speaking import voice_worker
 from assistant.speaking.voice import PEAK, Voice, VoiceFailed
 from assistant.speaking.voice_settings import VoiceSettings, english
+from assistant.speaking.warming import MOST_WARM, Warming
 
 LINUX = pytest.mark.skipif(
     not sys.platform.startswith("linux"), reason="espeak's library is looked for on Linux only"
@@ -230,6 +232,27 @@ def test_what_is_warm_needs_no_worker(make_voice: MakeVoice) -> None:
     killed = voice.worker_pid
     assert voice.render(QUESTION).length_s > 0.5
     assert voice.worker_pid == killed
+
+
+def test_what_is_warmed_last_comes_first_and_the_oldest_is_let_go() -> None:
+    rendered: list[str] = []
+    go = threading.Event()
+
+    def render(text: str) -> bool:
+        go.wait()
+        rendered.append(text)
+        return True
+
+    warming = Warming(render)
+    old = [f"old {number}" for number in range(MOST_WARM)]
+    warming.take(old)
+    warming.take(["new"])
+    go.set()
+    wait_until(lambda: len(rendered) >= MOST_WARM and "new" in rendered)
+    wait_until(lambda: rendered[-1] == old[-2])
+    warming.stop()
+    last_round = rendered[-MOST_WARM:]
+    assert last_round == ["new", *old[:-1]]
 
 
 def test_what_was_warm_is_warmed_again_in_a_new_manner(make_voice: MakeVoice) -> None:

@@ -1,0 +1,72 @@
+"""The one place where events of a live day happen, whether typed, heard or due.
+
+Nothing else makes the day go on. Whatever hears or speaks does so in threads of its own; what was
+heard comes in here like a typed line.
+"""
+
+import time
+from dataclasses import replace
+
+from assistant.day.effects import Effect, Refused
+from assistant.day.events import Event, TimePassed
+from assistant.day.listening import listening
+from assistant.day_clock import DayClock
+from assistant.day_voice import DayVoice
+from assistant.hearing.words import NotUnderstood, understand
+from assistant.session import Session
+from assistant.voice_news import News
+
+LINE_STANDS_S = 120.0
+"""Real seconds that troubles of the voice stay on the screen; what the ear does stays there."""
+
+LINES_SHOWN = 2
+"""The microphone's and the loudspeaker's, where neither is there."""
+
+
+class Happening:
+    """Has events happen to a session, and has what they come to spoken."""
+
+    def __init__(self, session: Session, clock: DayClock, voice: DayVoice) -> None:
+        self.session, self._clock, self._voice = session, clock, voice
+        self.heard: list[str] = []
+        self.lines: list[str] = []
+        self._line_at_s = time.monotonic()
+
+    def begin(self, effects: tuple[Effect, ...]) -> None:
+        """Start the voice and have it speak what the day begins with."""
+        self._voice.start(self.session.state)
+        self._voice.follow(None, effects, self.session.state, heard=False)
+
+    def typed(self, line: str) -> tuple[Effect, ...]:
+        """What typed words come to; those that mean nothing are answered and change nothing."""
+        self.heard.append(line)
+        try:
+            event = understand(line, listening(self.session.state), self._clock.at())
+        except NotUnderstood as error:
+            return (Refused(text=str(error)),)
+        return self._happen(event)
+
+    def told(self, news: News) -> tuple[Effect, ...]:
+        """What something heard comes to, or a trouble of the ear."""
+        if news.words:
+            self.heard.append(news.words)
+        if news.line and news.line not in self.lines[-1:]:
+            self.lines.append(news.line)
+            self._line_at_s = time.monotonic()
+        return () if news.event is None else self._happen(news.event, heard=True)
+
+    def troubles(self) -> tuple[str, ...]:
+        """The last things that went wrong or right again, for as long as they are news."""
+        fresh = time.monotonic() - self._line_at_s < LINE_STANDS_S
+        return tuple(self.lines[-LINES_SHOWN:] if fresh else ())
+
+    def pass_time(self) -> tuple[Effect, ...]:
+        """What the time that has passed comes to."""
+        return self._happen(TimePassed(at=self._clock.at()))
+
+    def _happen(self, event: Event, *, heard: bool = False) -> tuple[Effect, ...]:
+        # By the time words are recognised the clock has gone past the moment they were said.
+        event = replace(event, at=max(event.at, self.session.state.now_s))
+        effects = self.session.happen(event, time.time())
+        self._voice.follow(event, effects, self.session.state, heard=heard)
+        return effects
