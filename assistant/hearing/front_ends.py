@@ -5,7 +5,7 @@ everywhere: measured suppression suits a fan, RNNoise a boil, and people who tal
 left as they are.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 import numpy as np
 
@@ -13,12 +13,11 @@ from assistant.hearing.engine import EngineFailed, Sound
 from assistant.hearing.rnnoise import RNNoise
 from assistant.hearing.suppression import suppressed
 
-LEFT_DB: Mapping[str, float] = {"clean": 26.0, "mild": 20.0}
-"""Noise is lowered until it is so far below the speech."""
+LEFT_DB = 26.0
+"""Measured noise is lowered until it is so far below the speech."""
 
-RAW, CLEAN, MILD, SPEECH, MOSTLY = "raw", "clean", "mild", "speech", "mostly"
-"""As it came; measured noise taken out, much or some; RNNoise's speech; that with a little of the
-noise left."""
+RAW, CLEAN, SPEECH, MOSTLY = "raw", "clean", "speech", "mostly"
+"""As it came; measured noise taken out; RNNoise's speech; that with a little of the noise left."""
 
 SPEECH_SHARE = 0.8
 """The share of RNNoise's speech in ``mostly``; the rest is the sound as it came."""
@@ -45,5 +44,5 @@ class FrontEnds:
             made[MOSTLY] = mixed.astype(np.int16)
         for name in wanted:
             if name not in made:
-                made[name] = suppressed(sound, LEFT_DB.get(name, LEFT_DB[CLEAN]))
+                made[name] = suppressed(sound, LEFT_DB)
         return {name: made[name] for name in wanted}

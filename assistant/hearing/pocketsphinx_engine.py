@@ -8,41 +8,27 @@ searches the whole grammar, and its looks have to agree.
 
 from collections import OrderedDict
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
 
 from assistant.hearing.engine import RATE_HZ, Candidate, EngineFailed, Evidence, Look, Sound
-from assistant.hearing.front_ends import CLEAN, MILD, MOSTLY, RAW, SPEECH, FrontEnds
+from assistant.hearing.front_ends import CLEAN, MOSTLY, RAW, SPEECH, FrontEnds
 from assistant.hearing.grammar.automaton import Automaton, automaton
 from assistant.hearing.grammar.tree import Grammar
 from assistant.hearing.phones.candidates import WEIGHTS, Likeness, PhoneHearing, chained
 from assistant.hearing.phones.symbols import WRITTEN, Phones, phones_of
-from assistant.hearing.pocketsphinx_decoders import Decoders
+from assistant.hearing.pocketsphinx_decoder import WordDecoder
 
 KEPT_GRAMMARS = 8
 VOTE = "vote"
 """The search among the candidates."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Ballot:
-    """A look of PocketSphinx: its front end, and whether it takes out noise itself as well."""
+BALLOTS = (MOSTLY, SPEECH)
+"""The front ends of the looks that vote. With a third, of the sound as it came, no more was right
+of 80 sentences a cell by the voices for tuning."""
 
-    front_end: str
-    remove_noise: bool
-
-
-BALLOTS = (
-    Ballot(front_end=MOSTLY, remove_noise=False),
-    Ballot(front_end=SPEECH, remove_noise=False),
-    Ballot(front_end=RAW, remove_noise=True),
-)
-ALONE = (
-    Ballot(front_end=CLEAN, remove_noise=False),
-    Ballot(front_end=MILD, remove_noise=True),
-    Ballot(front_end=RAW, remove_noise=True),
-)
-"""The looks of PocketSphinx where there is no phone model."""
+ALONE = (CLEAN, MOSTLY, RAW)
+"""The front ends of PocketSphinx's looks where there is no phone model."""
 
 
 class PocketSphinxEngine:
@@ -53,7 +39,7 @@ class PocketSphinxEngine:
     def __init__(self, phones: bool = True) -> None:
         """Raises :class:`EngineFailed` where PocketSphinx is missing; without ``phones`` it votes
         on nothing and looks alone."""
-        self._decoders = Decoders()
+        self._decoder = WordDecoder()
         self._front_ends = FrontEnds()
         self._grammars: OrderedDict[Grammar, str] = OrderedDict()
         self._made = 0
@@ -68,7 +54,7 @@ class PocketSphinxEngine:
         """What the sound could have been, with the votes for each, or the looks of PocketSphinx."""
         if self._phones is None:
             return self._alone(sound, grammar)
-        names = dict.fromkeys((*WEIGHTS, *(ballot.front_end for ballot in BALLOTS)))
+        names = dict.fromkeys((*WEIGHTS, *BALLOTS))
         sounds = self._front_ends.of(sound, names)
         likenesses = self._phones.candidates(sounds, grammar, lambda: self._learned(grammar))
         votes = self._votes(sounds, likenesses)
@@ -91,11 +77,10 @@ class PocketSphinxEngine:
         """Let go of the models."""
         if self._phones is not None:
             self._phones.close()
-        self._decoders.close()
         self._grammars.clear()
 
     def _learned(self, grammar: Grammar) -> Automaton:
-        self._decoders.learn(grammar.vocabulary())
+        self._decoder.learn(grammar.vocabulary())
         return automaton(grammar)
 
     def _votes(
@@ -107,29 +92,13 @@ class PocketSphinxEngine:
         # One state more, in which all the sentences end.
         final = len(chains.automaton.arcs) + 1
         joined = [(end, final, 1.0, None) for end in chains.ends]
-        self._decoders.set_search(VOTE, [*chains.automaton.arcs, *joined], final)
-        return tuple(
-            self._decoders.look(
-                VOTE,
-                sounds[ballot.front_end],
-                ballot.front_end,
-                remove_noise=ballot.remove_noise,
-            )
-            for ballot in BALLOTS
-        )
+        self._decoder.set_search(VOTE, [*chains.automaton.arcs, *joined], final)
+        return tuple(self._decoder.look(VOTE, sounds[name], name) for name in BALLOTS)
 
     def _alone(self, sound: Sound, grammar: Grammar) -> Evidence:
         search = self._search_for(grammar)
-        sounds = self._front_ends.of(sound, (ballot.front_end for ballot in ALONE))
-        looks = tuple(
-            self._decoders.look(
-                search,
-                sounds[ballot.front_end],
-                ballot.front_end,
-                remove_noise=ballot.remove_noise,
-            )
-            for ballot in ALONE
-        )
+        sounds = self._front_ends.of(sound, ALONE)
+        looks = tuple(self._decoder.look(search, sounds[name], name) for name in ALONE)
         return Evidence(engine=self.name, seconds=len(sound) / RATE_HZ, looks=looks)
 
     def _search_for(self, grammar: Grammar) -> str:
@@ -139,17 +108,17 @@ class PocketSphinxEngine:
         self._made += 1
         search = f"moment{self._made}"
         built = self._learned(grammar)
-        self._decoders.set_search(search, built.arcs, built.final)
+        self._decoder.set_search(search, built.arcs, built.final)
         self._grammars[grammar] = search
         if len(self._grammars) > KEPT_GRAMMARS:
             _, oldest = self._grammars.popitem(last=False)
-            self._decoders.drop_search(oldest, search)
+            self._decoder.drop_search(oldest, search)
         return search
 
     def _ways(self) -> Callable[[str], tuple[Phones, ...]]:
         @cache
         def ways(word: str) -> tuple[Phones, ...]:
-            heard = (phones_of(way.split()) for way in self._decoders.ways(word))
+            heard = (phones_of(way.split()) for way in self._decoder.ways(word))
             return tuple(dict.fromkeys((*heard, *WRITTEN.get(word, ()))))
 
         return ways

@@ -10,14 +10,15 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from assistant.day.events import Event, NumberSaid, ReadingTaken, TimerRequested
+from assistant.day.commands import Command
+from assistant.day.events import CommandGiven, Event, NumberSaid, ReadingTaken, TimerRequested
 from assistant.day.listening import Listening
 from assistant.hearing.engine import Candidate
 from assistant.hearing.likely import is_likely
 from assistant.hearing.spoken import Words
 from assistant.hearing.trust import Judgement, is_harmless, swapped
 
-VOTE_WORTH = 3.3
+VOTE_WORTH = 5.0
 UNLIKELY_COST = 3.0
 """Calibrated, as the limits below, on 80 sentences in eight noises by the voices for tuning."""
 
@@ -26,10 +27,13 @@ STRANGEST, STRANGEST_FIGURE = 2.2, 1.6
 acted on. Half of what was meant for us was below 1 over a boil 10 dB below the voice and nearly all
 below 2, other people's talk above 2.6; figures that were wrong were mostly above 1.6."""
 
-SURE, SURE_OF_A_FIGURE, SURE_OF_A_TEEN, SURE_OF_THE_UNLIKELY = 3.0, 5.0, 9.0, 9.0
-"""How far the next meaning must be behind to act: for what costs nothing or little, for figures,
-for figures that differ only by a teen for a ty, and for a reading that is not likely now, which
-the day asks about of itself."""
+SURE, SURE_OF_A_FIGURE = 3.0, 5.0
+"""How far the next meaning must be behind to act: for what costs little, and for figures."""
+
+SURE_OF_A_TEEN = SURE_OF_THE_UNLIKELY = SURE_TO_TAKE_BACK = 9.0
+"""The same for figures that differ only by a teen for a ty, for a reading that is not likely now
+(which the day asks about of itself), and for what takes back the step before: "that's done" and
+"that's wrong" sound much alike."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,8 +68,9 @@ def weigh(meant: Sequence[Meant], context: Listening, *, suspect: bool = False) 
     if first.event is None:
         return _nothing(words, "the words mean nothing now")
     near = [one for one in ranked[1:] if one.cost - first.cost < _needed(first, one, context)]
-    unsafe = _has_figure(first.event) and (
-        suspect or first.candidate.strangeness > STRANGEST_FIGURE * first.candidate.phones
+    strange = first.candidate.strangeness > STRANGEST_FIGURE * first.candidate.phones
+    unsafe = (_has_figure(first.event) and (suspect or strange)) or (
+        _takes_back(first.event, context) and strange
     )
     margin = ranked[1].cost - first.cost if len(ranked) > 1 else math.inf
     other = next((one.event for one in near if one.event is not None), None)
@@ -102,6 +107,8 @@ def _needed(first: Weighed, other: Weighed, context: Listening) -> float:
     """How far behind a meaning must be for the first to be acted on."""
     if first.event is None or is_harmless(first.event):
         return 0.0
+    if _takes_back(first.event, context):
+        return SURE_TO_TAKE_BACK
     if not _has_figure(first.event):
         return SURE
     if is_likely(first.event, context) is False:
@@ -111,6 +118,14 @@ def _needed(first: Weighed, other: Weighed, context: Listening) -> float:
 
 def _differ_by_a_teen(first: Weighed, other: Weighed) -> bool:
     return swapped(first.candidate.words) == other.candidate.words
+
+
+def _takes_back(event: Event | None, context: Listening) -> bool:
+    """Whether this undoes what was said before; a no to a question does not."""
+    if not isinstance(event, CommandGiven):
+        return False
+    asked = bool(context.question or context.doubt or context.options)
+    return event.command is Command.UNDO or (event.command is Command.NO and not asked)
 
 
 def _has_figure(event: Event | None) -> bool:

@@ -7,9 +7,9 @@ from speech.voices import Half, available, render
 
 from assistant.hearing import front_ends
 from assistant.hearing.engine import EngineFailed
-from assistant.hearing.front_ends import CLEAN, MILD, MOSTLY, RAW, SPEECH, FrontEnds
+from assistant.hearing.front_ends import CLEAN, MOSTLY, RAW, SPEECH, FrontEnds
 
-ALL = (RAW, CLEAN, MILD, SPEECH, MOSTLY)
+ALL = (RAW, CLEAN, SPEECH, MOSTLY)
 
 
 def over_a_boil() -> tuple[np.ndarray, np.ndarray]:

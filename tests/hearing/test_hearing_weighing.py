@@ -62,14 +62,14 @@ def test_a_sentence_far_ahead_of_the_others_is_acted_on() -> None:
 
 
 def test_a_figure_with_a_rival_close_behind_is_asked_about() -> None:
-    found = heard({"sixty five": (4.0, 1), "sixty nine": (5.0, 0)}, MASH)
+    found = heard({"sixty five": (4.0, 1), "sixty nine": (5.0, 1)}, MASH)
     assert found.verdict is Verdict.ASK
     assert isinstance(found.event, HeardUnsurely)
     assert [choice.value for choice in found.choices] == [65.0, 69.0]
 
 
 def test_a_rival_with_the_votes_goes_before_one_that_is_a_little_less_strange() -> None:
-    found = heard({"sixty five": (5.0, 0), "sixty nine": (6.0, 1)}, MASH)
+    found = heard({"sixty five": (5.0, 0), "sixty nine": (8.0, 1)}, MASH)
     assert [choice.value for choice in found.choices] == [69.0, 65.0]
 
 
@@ -129,6 +129,13 @@ def test_a_query_costs_nothing_and_needs_no_distance() -> None:
 
 def test_a_command_needs_some_distance() -> None:
     assert heard({"done": (3.0, 0), "skip it": (3.0 + VOTE_WORTH / 2, 0)}).verdict is Verdict.ASK
+
+
+@pytest.mark.parametrize(("behind", "acts"), [(6.0, False), (10.0, True)])
+def test_to_take_back_a_step_takes_more_than_any_other_command(behind: float, acts: bool) -> None:
+    told = {"that's wrong": (2.0, 0), "that's done": (2.0 + behind, 0)}
+    assert (heard(told).verdict is Verdict.ACT) is acts
+    assert heard(told, replace(BOIL, question=True)).verdict is Verdict.ACT
 
 
 def test_a_figure_from_a_sound_with_a_hole_in_it_is_asked_about() -> None:

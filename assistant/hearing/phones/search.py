@@ -18,7 +18,8 @@ from assistant.hearing.spoken import Words
 IMPOSSIBLE = np.float32(-1e30)
 
 Scores = npt.NDArray[np.float32]
-Marks = npt.NDArray[np.bool_]
+Marks = npt.NDArray[np.uint8]
+"""A yes or no for each place, eight to a byte."""
 
 
 def best_sentence(graph: Graph, frames: Frames) -> Words | None:
@@ -53,7 +54,7 @@ class _Trellis:
     from_phone: list[Marks]
     nothing_from_phone: list[Marks]
     endings: list[Scores]
-    ended_in_phone: list[Marks]
+    ended_in_phone: list[npt.NDArray[np.bool_]]
     passed: list[Scores]
 
 
@@ -101,9 +102,9 @@ def _run(graph: Graph, frames: Frames, *, keep: bool) -> _Trellis:
         states[graph.reached] = np.maximum.reduceat(endings, graph.arrivals)
         _skip(graph, states)
         if keep:
-            trellis.stayed.append(stayed)
-            trellis.from_phone.append(from_phone)
-            trellis.nothing_from_phone.append(nothing_from_phone)
+            trellis.stayed.append(np.packbits(stayed))
+            trellis.from_phone.append(np.packbits(from_phone))
+            trellis.nothing_from_phone.append(np.packbits(nothing_from_phone))
             trellis.endings.append(endings)
             trellis.ended_in_phone.append(last_phone >= last_nothing)
             trellis.passed.append(states)
@@ -151,10 +152,14 @@ def _before(graph: Graph, trellis: _Trellis, step: int, arrived: int) -> int:
     in_phone = bool(trellis.ended_in_phone[step][arrived])
     while True:
         if not in_phone:
-            in_phone = bool(trellis.nothing_from_phone[step][place])
-        elif not trellis.stayed[step][place]:
+            in_phone = _marked(trellis.nothing_from_phone[step], place)
+        elif not _marked(trellis.stayed[step], place):
             if place == graph.first[arrived]:
                 return step - 1
-            in_phone = bool(trellis.from_phone[step][place])
+            in_phone = _marked(trellis.from_phone[step], place)
             place -= 1
         step -= 1
+
+
+def _marked(marks: Marks, place: int) -> bool:
+    return bool(marks[place >> 3] >> (7 - (place & 7)) & 1)

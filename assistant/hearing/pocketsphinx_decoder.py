@@ -1,4 +1,4 @@
-"""The decoders of PocketSphinx, what they know of words, and one look at a sound with them."""
+"""The decoder of PocketSphinx, what it knows of words, and one look at a sound with it."""
 
 import tempfile
 from collections.abc import Iterable, Sequence
@@ -24,8 +24,9 @@ BEAM, WORD_BEAM = 1e-64, 1e-48
 """How unlikely a path may be and still be followed: wider than by default, against the boil."""
 
 
-class Decoders:
-    """Two decoders, one that takes out noise itself and one that does not, with one vocabulary."""
+class WordDecoder:
+    """A decoder with its vocabulary and its searches. It takes out no noise itself: the front ends
+    do that better."""
 
     def __init__(self) -> None:
         """Raises :class:`EngineFailed` where the package is missing."""
@@ -35,10 +36,7 @@ class Decoders:
             raise EngineFailed(
                 f"PocketSphinx can't be used ({error}): pip install pocketsphinx"
             ) from error
-        self._decoders = {
-            remove_noise: _decoder(pocketsphinx, remove_noise=remove_noise)
-            for remove_noise in (False, True)
-        }
+        self._decoder = _decoder(pocketsphinx)
         self._spelt_ours = {theirs: ours for ours, theirs in SPELLINGS.items()}
 
     def learn(self, vocabulary: Iterable[str]) -> None:
@@ -46,15 +44,13 @@ class Decoders:
 
         Raises :class:`EngineFailed` where none is known of a word.
         """
-        for decoder in self._decoders.values():
-            _learn(decoder, vocabulary)
+        _learn(self._decoder, vocabulary)
 
     def ways(self, word: str) -> tuple[str, ...]:
         """Every pronunciation of a word that was learned or is in the dictionary, in ARPAbet."""
         spelt = SPELLINGS.get(word, word)
-        decoder = next(iter(self._decoders.values()))
         numbered = (f"{spelt}({place})" for place in range(2, FIRST_OF_OURS + 9))
-        found = (decoder.lookup_word(name) for name in (spelt, *numbered))
+        found = (self._decoder.lookup_word(name) for name in (spelt, *numbered))
         return tuple(dict.fromkeys(way for way in found if way))
 
     def set_search(self, name: str, arcs: Sequence[Arc], final: int) -> None:
@@ -63,18 +59,16 @@ class Decoders:
             (start, end, weight, SPELLINGS.get(word, word)) if word else (start, end, weight)
             for start, end, weight, word in arcs
         ]
-        for decoder in self._decoders.values():
-            decoder.add_fsg(name, decoder.create_fsg(name, 0, final, spelt))
+        self._decoder.add_fsg(name, self._decoder.create_fsg(name, 0, final, spelt))
 
     def drop_search(self, name: str, instead: str) -> None:
         """Forget a search; ``instead`` is one that stays."""
-        for decoder in self._decoders.values():
-            decoder.activate_search(instead)
-            decoder.remove_search(name)
+        self._decoder.activate_search(instead)
+        self._decoder.remove_search(name)
 
-    def look(self, search: str, sound: Sound, by: str, *, remove_noise: bool) -> Look:
+    def look(self, search: str, sound: Sound, by: str) -> Look:
         """What a search finds in a sound; no words where it finds nothing."""
-        decoder = self._decoders[remove_noise]
+        decoder = self._decoder
         decoder.activate_search(search)
         decoder.start_utt()
         decoder.process_raw(sound.tobytes(), full_utt=True)
@@ -85,18 +79,12 @@ class Decoders:
         words = tuple(self._spelt_ours.get(word, word) for word in found.hypstr.split())
         return Look(by=by, words=words, score=found.score)
 
-    def close(self) -> None:
-        """Let go of the decoders."""
-        self._decoders.clear()
 
-
-def _decoder(pocketsphinx: Any, *, remove_noise: bool) -> "Decoder":
+def _decoder(pocketsphinx: Any) -> "Decoder":
     model = Path(pocketsphinx.get_model_path()) / "en-us"
     # The model's own feat.params override the configuration, so it gets an edited copy.
     params = (model / "en-us" / "feat.params").read_text()
-    switched = params.replace(
-        "-remove_noise yes", f"-remove_noise {'yes' if remove_noise else 'no'}"
-    )
+    switched = params.replace("-remove_noise yes", "-remove_noise no")
     with tempfile.TemporaryDirectory(prefix="kettleside-") as folder:
         path = Path(folder) / "feat.params"
         path.write_text(switched)
