@@ -28,7 +28,7 @@ from assistant.foreseen import foreseen
 from assistant.hearing.answers import is_answer
 from assistant.hearing.ear.ear import Ear
 from assistant.hearing.ear.microphone import Microphone
-from assistant.hearing.ear.segmenter import SEGMENTING
+from assistant.hearing.ear.segmenter import EARLY_S, SEGMENTING
 from assistant.hearing.ear.speech import Utterance
 from assistant.hearing.ear.trouble import Trouble
 from assistant.hearing.recogniser import Heard
@@ -79,7 +79,12 @@ class LiveVoice:
         self._muted = self._listened = self._failed_before = False
         devices = SoundDevices(on_trouble=self._ear_in_trouble)
         self._microphone: Microphone = devices.microphone
-        self._ear = Ear(devices.microphone, on_trouble=self._ear_in_trouble, now_s=now_s)
+        self._ear = Ear(
+            devices.microphone,
+            on_trouble=self._ear_in_trouble,
+            on_pause=self._paused,
+            now_s=now_s,
+        )
         self._speech = LiveSpeech(
             devices.output,
             at=at,
@@ -232,17 +237,22 @@ class LiveVoice:
                 self._listened = True
                 self._prepare()
             if self._recognising is not None and utterance and not utterance.too_long:
-                self._recognising.take(self._moment(utterance))
+                self._recognising.take(self._moment(utterance, SEGMENTING.end_after_s))
 
-    def _moment(self, utterance: Utterance) -> SpokenMoment:
-        # The ear hands over when the pause after the words is long enough to be their end.
-        began_s = self._now_s() - SEGMENTING.end_after_s - utterance.ended_s + utterance.started_s
+    def _paused(self, utterance: Utterance) -> None:
+        if self._recognising is not None:
+            self._recognising.take(self._moment(utterance, EARLY_S, early=True))
+
+    def _moment(self, utterance: Utterance, pause_s: float, *, early: bool = False) -> SpokenMoment:
+        """The moment of words that ended ``pause_s`` ago."""
+        began_s = self._now_s() - pause_s - utterance.ended_s + utterance.started_s
         with self._lock:
             return SpokenMoment(
                 utterance=utterance,
-                at=self._at() - SEGMENTING.end_after_s,
+                at=self._at() - pause_s,
                 context=self._contexts.at(began_s),
                 was_open=self._window.is_open(began_s),
+                early=early,
             )
 
     def _not_caught(self, spoken: SpokenMoment, words: str = "") -> None:

@@ -3,6 +3,9 @@
 A sound that it fails at is one thing, a recogniser that is gone another: so after a failure it is
 tried with a silence. Where it fails at that too it is gone, which is told once, and it is tried
 again now and then; a brewer who was told to use the keys would never find out that it is back.
+
+What may be at its end is recognised before it is known to be, so that the answer comes sooner;
+where it went on, that was for nothing.
 """
 
 import queue
@@ -81,6 +84,7 @@ class Recognising:
         self._closing = threading.Event()
         self._thread = threading.Thread(target=self._run, name="recognising", daemon=True)
         self._last: SpokenMoment | None = None
+        self._early: tuple[SpokenMoment, Heard] | None = None
         self._next_try_s = 0.0
         self.gone = False
         """Whether the recogniser failed at a silence, and has not worked since."""
@@ -90,7 +94,10 @@ class Recognising:
         self._thread.start()
 
     def take(self, spoken: SpokenMoment) -> None:
-        """Recognise this in its turn; where too many wait the oldest is dropped."""
+        """Recognise this in its turn; where too many wait the oldest is dropped.
+
+        Of what is early nobody is told before it is taken again, at its end.
+        """
         while True:
             try:
                 self._waiting.put_nowait(spoken)
@@ -113,7 +120,9 @@ class Recognising:
     def _run(self) -> None:
         while not self._closing.is_set():
             spoken = self._next(min(LOOK_S, self._tried_s))
-            if spoken is not None:
+            if spoken is not None and spoken.early:
+                self._recognise_early(spoken)
+            elif spoken is not None:
                 self._last = spoken
                 self._recognise(spoken)
             elif self._is_to_be_tried and self._last and self._hears_silence(self._last):
@@ -123,12 +132,28 @@ class Recognising:
     def _is_to_be_tried(self) -> bool:
         return self.gone and self._now_s() >= self._next_try_s
 
-    def _recognise(self, spoken: SpokenMoment) -> None:
-        utterance = spoken.utterance
+    def _recognise_early(self, spoken: SpokenMoment) -> None:
+        if self.gone or not self._waiting.empty():
+            return
         try:
-            heard = self._hearing.recognise(
-                utterance.sound, spoken.context, spoken.at, suspect=utterance.suspect
-            )
+            self._early = (spoken, self._heard(spoken))
+        except Exception:
+            # It is tried again at its end, and then told of.
+            self._early = None
+
+    def _heard(self, spoken: SpokenMoment) -> Heard:
+        utterance = spoken.utterance
+        return self._hearing.recognise(
+            utterance.sound, spoken.context, spoken.at, suspect=utterance.suspect
+        )
+
+    def _recognise(self, spoken: SpokenMoment) -> None:
+        early, self._early = self._early, None
+        try:
+            if early is not None and early[0].is_the_same(spoken):
+                heard = early[1]
+            else:
+                heard = self._heard(spoken)
         except EngineFailed as error:
             self._failed(spoken, str(error))
         except Exception as error:

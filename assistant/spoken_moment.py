@@ -14,12 +14,25 @@ LISTENINGS_KEPT = 64
 class SpokenMoment:
     """An utterance, the moment ``at`` which it ended, in seconds of the day, and what held as it
     began: what could be said, and whether an answer ``was_open`` that needs no wake word.
+
+    It is ``early`` where it may yet go on.
     """
 
     utterance: Utterance
     at: float
     context: Listening
     was_open: bool
+    early: bool = False
+
+    def is_the_same(self, other: "SpokenMoment") -> bool:
+        """Whether these are the same words, one perhaps early."""
+        mine, theirs = self.utterance, other.utterance
+        return (mine.started_s, mine.ended_s, mine.suspect, self.context) == (
+            theirs.started_s,
+            theirs.ended_s,
+            theirs.suspect,
+            other.context,
+        )
 
 
 class Contexts:

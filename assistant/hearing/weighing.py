@@ -46,11 +46,20 @@ class Meant:
 
 @dataclass(frozen=True, kw_only=True)
 class Weighed:
-    """A meaning, the wording that fits the sound best, and what the meaning costs."""
+    """A meaning, the wording that fits the sound best, and what the meaning costs.
+
+    ``cost`` counts the ``votes`` for it, ``unvoted`` does not.
+    """
 
     event: Event | None
     candidate: Candidate
-    cost: float
+    unvoted: float
+    votes: int
+
+    @property
+    def cost(self) -> float:
+        """What the meaning costs, less what its votes are worth."""
+        return self.unvoted - VOTE_WORTH * self.votes
 
 
 def weigh(meant: Sequence[Meant], context: Listening, *, suspect: bool = False) -> Judgement:
@@ -69,11 +78,15 @@ def weigh(meant: Sequence[Meant], context: Listening, *, suspect: bool = False) 
         return _nothing(words, "the words mean nothing now")
     near = [one for one in ranked[1:] if one.cost - first.cost < _needed(first, one, context)]
     strange = first.candidate.strangeness > STRANGEST_FIGURE * first.candidate.phones
-    unsafe = (_has_figure(first.event) and (suspect or strange)) or (
+    # A figure is believed where both models have it: the one by its phones, the other by a vote.
+    by_phones = min(ranked, key=lambda one: one.unvoted)
+    agreed = first.votes > 0 and first.unvoted <= by_phones.unvoted
+    unsafe = (_has_figure(first.event) and (suspect or strange or not agreed)) or (
         _takes_back(first.event, context) and strange
     )
     margin = ranked[1].cost - first.cost if len(ranked) > 1 else math.inf
-    other = next((one.event for one in near if one.event is not None), None)
+    others = [*near, by_phones] if _has_figure(first.event) else near
+    other = next((one.event for one in others if one.event not in (None, first.event)), None)
     return Judgement(
         words=words,
         meanings=(first.event,) if other is None else (first.event, other),
@@ -96,10 +109,12 @@ def by_meaning(meant: Iterable[Meant], context: Listening) -> list[Weighed]:
     for group in groups:
         best = min(group, key=lambda one: one.candidate.strangeness)
         votes = sum(one.candidate.votes for one in group)
-        cost = best.candidate.strangeness - VOTE_WORTH * votes
+        unvoted = best.candidate.strangeness
         if best.event is not None and is_likely(best.event, context) is False:
-            cost += UNLIKELY_COST
-        weighed.append(Weighed(event=best.event, candidate=best.candidate, cost=cost))
+            unvoted += UNLIKELY_COST
+        weighed.append(
+            Weighed(event=best.event, candidate=best.candidate, unvoted=unvoted, votes=votes)
+        )
     return sorted(weighed, key=lambda one: one.cost)
 
 

@@ -16,6 +16,7 @@ from room_sounds import (
     tone,
 )
 
+from assistant.hearing.ear.chain import Chain
 from assistant.hearing.ear.frames import FRAME_S, FRAME_SAMPLES, Framer
 from assistant.hearing.ear.hum import HumCut
 from assistant.hearing.ear.segmenter import (
@@ -25,6 +26,7 @@ from assistant.hearing.ear.segmenter import (
     Segmenter,
     Segmenting,
 )
+from assistant.hearing.ear.speech import Utterance
 from assistant.hearing.engine import RATE_HZ
 
 SAID = (
@@ -296,3 +298,27 @@ def test_settings_that_make_no_sense_are_refused(settings: dict[str, float]) -> 
     (name,) = settings
     with pytest.raises(ValueError, match=f"{name} is .* wanted"):
         Segmenting(**settings)
+
+
+@NEEDS_ESPEAK
+def test_what_may_be_at_its_end_is_told_early_and_comes_again_at_its_end() -> None:
+    samples = placed(6.0, (2.0, "mash temperature sixty six point five")) + room(6.0)
+    early: list[Utterance] = []
+    chain = Chain(is_voice=lambda frame: True, on_pause=early.append)
+    (final,) = [*chain.feed(sound(samples)), *chain.flush()]
+    assert [(one.started_s, one.ended_s) for one in early] == [(final.started_s, final.ended_s)]
+    shared = early[0].length_s
+    assert final.length_s - 0.2 < shared <= final.length_s
+    assert np.array_equal(early[0].sound, final.sound[: early[0].sound.size])
+
+
+@NEEDS_ESPEAK
+def test_what_went_on_after_a_pause_was_told_early_in_vain() -> None:
+    second_s = 2.0 + spoken("fifteen").size / RATE_HZ + 0.42
+    samples = placed(6.0, (2.0, "fifteen"), (second_s, "minutes")) + room(6.0)
+    early: list[Utterance] = []
+    chain = Chain(is_voice=lambda frame: True, on_pause=early.append)
+    (final,) = [*chain.feed(sound(samples)), *chain.flush()]
+    assert len(early) == 2
+    assert early[0].ended_s < final.ended_s
+    assert early[1].ended_s == final.ended_s

@@ -73,6 +73,22 @@ def test_a_rival_with_the_votes_goes_before_one_that_is_a_little_less_strange() 
     assert [choice.value for choice in found.choices] == [69.0, 65.0]
 
 
+@pytest.mark.parametrize(
+    "told",
+    [
+        {"sixty five": (5.0, 2), "sixty nine": (4.0, 0)},
+        {"sixty five": (4.0, 0), "sixty nine": (14.0, 0)},
+    ],
+    ids=["the votes against the phones", "no votes"],
+)
+def test_a_figure_that_only_one_of_the_models_has_is_asked_about(
+    told: dict[str, tuple[float, int]],
+) -> None:
+    found = heard(told, MASH)
+    assert found.verdict is Verdict.ASK
+    assert found.choices[0].value == 65.0
+
+
 def test_other_words_for_the_same_meaning_are_no_rivals() -> None:
     found = heard({"sixty five": (4.0, 1), "it's sixty five": (4.1, 1)}, MASH)
     assert found.verdict is Verdict.ACT
@@ -84,7 +100,7 @@ def test_other_words_for_the_same_meaning_are_no_rivals() -> None:
     [(SURE_OF_A_FIGURE + 1, Verdict.ASK), (SURE_OF_A_TEEN + 1, Verdict.ACT)],
 )
 def test_a_teen_and_its_ty_must_be_farther_apart(behind: float, verdict: Verdict) -> None:
-    found = heard({"fifteen": (4.0, 0), "fifty": (4.0 + behind, 0)}, WATER)
+    found = heard({"fifteen": (4.0, 1), "fifty": (4.0 + behind, 1)}, WATER)
     assert found.verdict is verdict
 
 
@@ -105,7 +121,7 @@ def test_no_words_are_nothing() -> None:
 def test_a_reading_that_is_not_likely_must_be_heard_all_the_better(
     behind: float, verdict: Verdict
 ) -> None:
-    told = {"eight point five": (1.0, 0), "ten": (1.0 + behind, 0)}
+    told = {"eight point five": (1.0, 1), "ten": (1.0 + behind, 1)}
     assert heard(told, MASH).verdict is verdict
 
 

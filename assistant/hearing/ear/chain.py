@@ -1,6 +1,6 @@
 """The ear without a microphone: blocks of sound in, utterances out, on a clock of its own."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from assistant.hearing.ear.frames import SILENCE_DB, Framer, level_db
 from assistant.hearing.ear.hum import HumCut
@@ -14,8 +14,8 @@ from assistant.hearing.engine import RATE_HZ, Sound
 class Chain:
     """Resampling, hum cut and segmenter in a row, for a stream of mono blocks at ``rate_hz``.
 
-    Raises ImportError where ``is_voice`` is not given and PocketSphinx is not installed, and
-    ValueError for a sampling rate that can't be.
+    For ``on_pause`` see :class:`Segmenter`. Raises ImportError where ``is_voice`` is not given and
+    PocketSphinx is not installed, and ValueError for a sampling rate that can't be.
     """
 
     def __init__(
@@ -23,11 +23,12 @@ class Chain:
         rate_hz: int = RATE_HZ,
         segmenting: Segmenting = SEGMENTING,
         is_voice: IsVoice | None = None,
+        on_pause: Callable[[Utterance], None] | None = None,
     ) -> None:
         self._resampler = Resampler(rate_hz)
         self._framer = Framer()
         self._hum = HumCut()
-        self._segmenter = Segmenter(is_voice or webrtc_voice(), segmenting)
+        self._segmenter = Segmenter(is_voice or webrtc_voice(), segmenting, on_pause)
         self.level_db = SILENCE_DB
         """The level of the last frame in dBFS, hum cut, for a meter."""
 

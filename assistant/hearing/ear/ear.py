@@ -36,7 +36,9 @@ class _Muting:
 class Ear:
     """Listens from :meth:`start` to :meth:`close`; utterances are taken with :meth:`hear`.
 
-    ``on_trouble``, the microphone's too, is called from the ear's own thread and must return soon.
+    ``on_trouble``, the microphone's too, and ``on_pause`` (see
+    :class:`~assistant.hearing.ear.segmenter.Segmenter`) are called from the ear's own thread and
+    must return soon.
     ``now_s`` must be the clock that the microphone runs on.
     """
 
@@ -46,9 +48,11 @@ class Ear:
         *,
         on_trouble: Callable[[Trouble], None],
         segmenting: Segmenting = SEGMENTING,
+        on_pause: Callable[[Utterance], None] | None = None,
         now_s: Callable[[], float] = time.monotonic,
     ) -> None:
         self._on_trouble = on_trouble
+        self._on_pause = on_pause
         self._microphone = microphone
         self._now_s = now_s
         self._said: queue.Queue[Utterance] = queue.Queue(UTTERANCES_WAITING)
@@ -127,7 +131,7 @@ class Ear:
         except ImportError:
             self._on_trouble(Trouble.NO_VOICE_DETECTOR)
             is_voice = any_sound
-        return Chain(RATE_HZ, self._segmenting, is_voice)
+        return Chain(RATE_HZ, self._segmenting, is_voice, self._on_pause)
 
     def _take(self, chain: Chain, block: Block) -> None:
         self._mute_up_to(chain, block.arrived_s)

@@ -7,6 +7,7 @@ counted in frames, so that a recording is cut exactly like the sound of a room.
 """
 
 from collections import deque
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum, auto
 
@@ -45,6 +46,9 @@ HYSTERESIS_DB = 1.5
 
 SHORTEST_PAUSE_S = 0.3
 LONGEST_PAUSE_S = 1.5
+
+EARLY_S = 0.3
+"""The pause after which what was said may well be at its end; most pauses within are shorter."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,10 +91,18 @@ class Segmenter:
     """The state machine that cuts a stream of frames into utterances.
 
     ``segmenting`` may be changed at any time, ``floor`` is the noise floor as it is now.
+    ``on_pause`` is given each utterance that may be at its end, :data:`EARLY_S` after its last
+    sound: if it is, it comes again from :meth:`feed`, from and to the same moments.
     """
 
-    def __init__(self, is_voice: IsVoice, segmenting: Segmenting = SEGMENTING) -> None:
+    def __init__(
+        self,
+        is_voice: IsVoice,
+        segmenting: Segmenting = SEGMENTING,
+        on_pause: Callable[[Utterance], None] | None = None,
+    ) -> None:
         self.segmenting = segmenting
+        self._on_pause = on_pause
         self.floor = NoiseFloor()
         self._is_voice = is_voice
         self._fed = 0
@@ -192,6 +204,10 @@ class Segmenter:
             return None
         if paused:
             return self._end()
+        if self._on_pause and judged.at - self._last_loud == frames_in(EARLY_S):
+            early = self._spoken(too_long=False)
+            if early is not None:
+                self._on_pause(early)
         if len(self._speech) >= frames_in(self.segmenting.longest_s):
             spoken = self._spoken(too_long=True)
             self._at = _At.OVERLONG
