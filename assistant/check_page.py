@@ -16,6 +16,7 @@ from assistant.day.listening import Listening
 from assistant.ear_words import meter
 from assistant.engines import VOSK, open_engine
 from assistant.hear_page import hearing_context
+from assistant.hearing.contract import Hearing
 from assistant.hearing.ear.device import NoStream, choose, microphones
 from assistant.hearing.ear.ear import Ear
 from assistant.hearing.ear.speech import Utterance
@@ -24,7 +25,6 @@ from assistant.hearing.engine import RATE_HZ, EngineFailed, Sound
 from assistant.hearing.engine_process import EngineProcess
 from assistant.hearing.models import ModelsUnreadable, best_model, places
 from assistant.hearing.recogniser import Heard, Recogniser, Verdict
-from assistant.hearing_contract import Hearing
 from assistant.meaning_json import meaning_words
 from assistant.native_noise import native_noise_dropped
 from assistant.sound_devices import SoundDevices

@@ -14,13 +14,13 @@ from assistant.day.listening import CHOOSING, READ_IN, Listening
 from assistant.day.quantities import Quantity
 from assistant.day.wording import addition_names
 from assistant.engines import open_engine
+from assistant.hearing.contract import Hearing
 from assistant.hearing.ear.files import RecordingFault, read_wav
 from assistant.hearing.ear.recording import whole
 from assistant.hearing.ear.speech import IsVoice
 from assistant.hearing.ear.voice_activity import any_sound, webrtc_voice
 from assistant.hearing.engine import EngineFailed
 from assistant.hearing.recogniser import Heard, Recogniser, Verdict
-from assistant.hearing_contract import Hearing
 from assistant.meaning_json import meaning_json, meaning_words, unsure_words
 from assistant.samples import rehearsed_sample
 from assistant.schedule import ScheduleError, load

@@ -26,13 +26,13 @@ from assistant.day.listening import listening
 from assistant.day.state import State
 from assistant.foreseen import foreseen
 from assistant.hearing.answers import is_answer
+from assistant.hearing.contract import Hearing
 from assistant.hearing.ear.ear import Ear
 from assistant.hearing.ear.microphone import Microphone
 from assistant.hearing.ear.segmenter import EARLY_S, SEGMENTING
 from assistant.hearing.ear.speech import Utterance
 from assistant.hearing.ear.trouble import Trouble
 from assistant.hearing.recogniser import Heard
-from assistant.hearing_contract import Hearing
 from assistant.kept_audio import KeptAudio
 from assistant.live_speech import LiveSpeech
 from assistant.recognising import LOOK_S, TRIED_S, Fault, Recognising

@@ -17,9 +17,9 @@ from typing import Protocol
 
 import numpy as np
 
+from assistant.hearing.contract import Hearing
 from assistant.hearing.engine import RATE_HZ, EngineFailed, Sound
 from assistant.hearing.recogniser import Heard
-from assistant.hearing_contract import Hearing
 from assistant.spoken_moment import SpokenMoment
 
 LOOK_S = 0.1

@@ -10,8 +10,12 @@ from assistant.hearing.grammar.sentences import grammar_of
 from assistant.hearing.spoken import Words
 from assistant.hearing.trust import MEANINGS, Judgement, Reading, judge, swapped
 from assistant.hearing.vocabulary import WAKE_WORD
-from assistant.hearing.weighing import Meant, weigh
+from assistant.hearing.weighing import NOT_EXPECTED, Meant, weigh
 from assistant.hearing.words import NotUnderstood, understand
+
+BACKED_SHARE = 0.75
+"""The share of a grammar's words that must be heard without it too. Chosen, not measured: there is
+no English model with such a look here."""
 
 
 class Verdict(Enum):
@@ -104,7 +108,22 @@ def _agreed(evidence: Evidence, context: Listening, at: float, *, suspect: bool)
     judged = judge(looks, None if other is None else _read(other, context, at), context)
     if best.words == (WAKE_WORD,):
         return replace(judged, words=best.words, confidence=1.0)
+    for look in evidence.looks:
+        if look.by == OPEN:
+            judged = _backed(judged, look.words)
     return replace(judged, sure=False) if suspect else judged
+
+
+def _backed(judged: Judgement, free: Words) -> Judgement:
+    """What is left of a judgement beside the words of a look that knew no grammar.
+
+    A grammar finds one of its sentences in any talk: where not one of its words was heard without
+    it, it was not for us, and where few were, it is asked about.
+    """
+    share = sum(word in free for word in judged.words) / max(len(judged.words), 1)
+    if not share:
+        return replace(judged, meanings=(), sure=False, confidence=0.0, why=NOT_EXPECTED)
+    return judged if share >= BACKED_SHARE else replace(judged, sure=False)
 
 
 def _read(words: Words, context: Listening, at: float) -> Reading:

@@ -13,7 +13,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
-from assistant.hearing.engine import RATE_HZ, EngineFailed, Evidence, Look, Sound
+from assistant.hearing.engine import OPEN, RATE_HZ, EngineFailed, Evidence, Look, Sound
 from assistant.hearing.grammar.phrases import phrases
 from assistant.hearing.grammar.tree import Grammar
 from assistant.hearing.models import is_model
@@ -58,7 +58,7 @@ class VoskEngine:
             recogniser = self._vosk.KaldiRecognizer(self._model, RATE_HZ, listed)
             looks.append(_look("grammar", recogniser, sound))
         if self._open_vocabulary or not self._takes_phrases:
-            looks.append(_look("open", self._vosk.KaldiRecognizer(self._model, RATE_HZ), sound))
+            looks.append(_look(OPEN, self._vosk.KaldiRecognizer(self._model, RATE_HZ), sound))
         return Evidence(engine=self.name, seconds=len(sound) / RATE_HZ, looks=tuple(looks))
 
     def unknown_words(self, grammar: Grammar) -> tuple[str, ...]:

@@ -25,7 +25,9 @@ UNLIKELY_COST = 3.0
 STRANGEST, STRANGEST_FIGURE = 2.2, 1.6
 """The strangeness for each phone up to which a sound is for us at all, and up to which a figure is
 acted on. Half of what was meant for us was below 1 over a boil 10 dB below the voice and nearly all
-below 2, other people's talk above 2.6; figures that were wrong were mostly above 1.6."""
+below 2, other people's talk above 2.6; of the figures that were wrong half were above 1.6."""
+
+NOT_EXPECTED = "it does not sound like anything expected now"
 
 SURE, SURE_OF_A_FIGURE = 3.0, 5.0
 """How far the next meaning must be behind to act: for what costs little, and for figures."""
@@ -73,7 +75,7 @@ def weigh(meant: Sequence[Meant], context: Listening, *, suspect: bool = False) 
     first = ranked[0]
     words = first.candidate.words
     if first.candidate.strangeness > STRANGEST * first.candidate.phones:
-        return _nothing(words, "it does not sound like anything expected now")
+        return _nothing(words, NOT_EXPECTED)
     if first.event is None:
         return _nothing(words, "the words mean nothing now")
     near = [one for one in ranked[1:] if one.cost - first.cost < _needed(first, one, context)]

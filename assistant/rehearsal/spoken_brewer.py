@@ -2,12 +2,12 @@
 
 import random
 from dataclasses import dataclass
-from typing import Protocol
 
 import numpy as np
 
 from assistant.advice.timeline import Stage
 from assistant.day.listening import Listening
+from assistant.hearing.contract import Hearing
 from assistant.hearing.ear.recording import whole
 from assistant.hearing.ear.resampling import Resampler
 from assistant.hearing.engine import RATE_HZ
@@ -24,14 +24,6 @@ RATES_WPM = (140, 155, 170)
 
 SLOWER_WPM = 20
 SLOWEST_WPM = 100
-
-
-class Recognises(Protocol):
-    """What hears a sound, as :class:`~assistant.hearing.recogniser.Recogniser` does."""
-
-    def recognise(self, sound: Sound, context: Listening, at: float = 0.0) -> Heard:
-        """What a sound means at this moment."""
-        ...
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,7 +49,7 @@ def manner_of(voice: Voice, seed: int) -> Manner:
 class SpokenBrewer:
     """Speaks sentences and has them heard. ``voice`` is for this brewer alone."""
 
-    def __init__(self, voice: Voice, recogniser: Recognises, seed: int) -> None:
+    def __init__(self, voice: Voice, recogniser: Hearing, seed: int) -> None:
         self.voice = voice
         self.recogniser = recogniser
         self.seed = seed
@@ -83,9 +75,9 @@ class SpokenBrewer:
         utterance = whole(
             *_in_the_room(spoken.sound, spoken.rate_hz, stage, self.seed * 10_000 + self.spoken)
         )
-        return (
-            None if utterance is None else self.recogniser.recognise(utterance.sound, context, at)
-        )
+        if utterance is None:
+            return None
+        return self.recogniser.recognise(utterance.sound, context, at, suspect=utterance.suspect)
 
 
 ROOM_S = 0.7

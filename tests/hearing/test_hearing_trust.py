@@ -9,7 +9,7 @@ from assistant.day.commands import Command
 from assistant.day.events import CommandGiven, HeardUnsurely, NumberSaid, TimerRequested
 from assistant.day.listening import Listening
 from assistant.day.quantities import Quantity
-from assistant.hearing.engine import Evidence, Look, Sound
+from assistant.hearing.engine import OPEN, Evidence, Look, Sound
 from assistant.hearing.grammar.tree import Grammar
 from assistant.hearing.recogniser import Recogniser, Verdict
 from assistant.hearing.spoken import spoken
@@ -129,3 +129,27 @@ def test_an_unlikely_reading_is_asked_about_however_well_it_was_heard() -> None:
 
 def test_an_engine_without_a_look_has_heard_nothing() -> None:
     assert heard().verdict is Verdict.IGNORE
+
+
+class WithOpenLook(Looking):
+    """A look with the grammar, and one without."""
+
+    def hear(self, sound: Sound, grammar: Grammar) -> Evidence:
+        by_grammar, free = (spoken(words) for words in self.looks)
+        looks = (Look(by="grammar", words=by_grammar), Look(by=OPEN, words=free))
+        return Evidence(engine=self.name, seconds=1.0, looks=looks)
+
+
+@pytest.mark.parametrize(
+    ("free", "verdict"),
+    [
+        ("it is sixty five degrees", Verdict.ACT),
+        ("sixty nine", Verdict.ASK),
+        ("see the tide", Verdict.IGNORE),
+    ],
+)
+def test_a_grammar_is_believed_as_far_as_its_words_are_heard_without_it(
+    free: str, verdict: Verdict
+) -> None:
+    engine = WithOpenLook("sixty five", free)
+    assert Recogniser(engine).recognise(None, MASH).verdict is verdict

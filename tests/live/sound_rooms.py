@@ -18,11 +18,11 @@ from sound_devices import FakeMicrophone, FakeSoundDevices, PortAudioError
 from assistant.day.effects import Effect, Say
 from assistant.day.events import Event, TimePassed
 from assistant.day.listening import Listening
+from assistant.hearing.contract import Hearing
 from assistant.hearing.ear.speech import Utterance
 from assistant.hearing.engine import EngineFailed, Sound
 from assistant.hearing.recogniser import Heard, Verdict
 from assistant.hearing.words import NotUnderstood, understand
-from assistant.hearing_contract import Hearing
 from assistant.live_voice import LiveVoice
 from assistant.speaking.spoken import Spoken
 from assistant.voice_news import News

@@ -33,12 +33,12 @@ from assistant.day.events import (
 )
 from assistant.day.listening import Listening
 from assistant.day.state import new_day
+from assistant.hearing.contract import Hearing
 from assistant.hearing.ear.files import read_wav
 from assistant.hearing.engine import Sound
 from assistant.hearing.engine_process import EngineProcess, Patience
 from assistant.hearing.grammar.tree import Grammar, Say
 from assistant.hearing.recogniser import Heard
-from assistant.hearing_contract import Hearing
 from assistant.kept_audio import KeptAudio
 from assistant.recognising import UTTERANCES_WAITING
 from assistant.schedule import Schedule
