@@ -1,125 +1,23 @@
 """The command ``kettleside``: what was asked for, in which room it is done, and how it ends."""
 
 import sys
-import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
 
 import click
 
 from assistant import __version__
+from assistant.brew_command import brew
+from assistant.command_options import data_option, engine_option, schedule_argument, units_option
+from assistant.command_steps import BAD_CALL, STOPPED, console, fail, load_or_fail, plan_or_fail
 from assistant.model_commands import model
-
-if TYPE_CHECKING:
-    from rich.console import Console
-
-    from assistant.advice.plan import Plan
-    from assistant.record.journal import Journal
-    from assistant.schedule.model import Schedule
-    from assistant.voice_setup import VoiceWanted
-
-BAD_CALL = 2
-RECORD_FAILED = 3
-STOPPED = 130
-
-schedule_argument = click.argument("schedule", type=click.Path(path_type=Path))
-units_option = click.option(
-    "--units", type=click.Choice(["metric", "us"]), help="Show and hear these units."
-)
-data_option = click.option(
-    "--data",
-    type=click.Path(path_type=Path, file_okay=False),
-    envvar="KETTLESIDE_DATA",
-    help="The folder of the record; else $KETTLESIDE_DATA, else the platform's data folder.",
-)
-engine_option = click.option(
-    "--engine",
-    type=click.Choice(["vosk", "pocketsphinx"]),
-    help="What hears; else Vosk if a model of its is there, else PocketSphinx.",
-)
-
-VOICE_KEEPS_REAL_TIME = (
-    "At this speed nothing is spoken or heard, since a voice keeps real time; --voice insists."
-)
+from assistant.record_commands import days, report
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="kettleside")
 def main() -> None:
     """Walks a brewer through a day at one kettle: timers, readings, sums, advice, and a record."""
-
-
-@main.command()
-@schedule_argument
-@click.option("--pipe", is_flag=True, help="Drive the day by JSON lines on standard input.")
-@click.option(
-    "--voice/--no-voice",
-    default=None,
-    help="Speak and listen, or keyboard and screen only.  [default: voice, but not at a --speed]",
-)
-@click.option(
-    "--speed",
-    type=click.FloatRange(min=1, max=1000),
-    default=1.0,
-    show_default=True,
-    help="Run the clock this many times as fast, for trying things.",
-)
-@engine_option
-@click.option(
-    "--keep-audio",
-    type=click.Path(path_type=Path, file_okay=False),
-    help="Keep what is said as WAV files in this folder; else no sound is kept anywhere.",
-)
-@units_option
-@data_option
-def brew(
-    schedule: Path,
-    pipe: bool,
-    voice: bool | None,
-    speed: float,
-    engine: str | None,
-    keep_audio: Path | None,
-    units: str | None,
-    data: Path | None,
-) -> None:
-    """Run a brew day, or go on with an unfinished one of the same SCHEDULE."""
-    loaded = _load(schedule, units)
-    _plan(loaded, schedule)
-    path = str(schedule.resolve())
-    with _journal(data) as journal, _record_kept(), _stopped_by_hand():
-        if pipe:
-            from assistant.pipe import run_pipe
-
-            wall = iter(time.time, None)
-            run_pipe(loaded, path, journal, sys.stdin.buffer, sys.stdout, wall)
-        else:
-            from assistant.run import run_day
-
-            wanted = _voice_wanted(voice, speed, engine, keep_audio, data)
-            run_day(loaded, path, journal, speed=speed, voice=wanted)
-
-
-def _voice_wanted(
-    voice: bool | None, speed: float, engine: str | None, keep: Path | None, data: Path | None
-) -> "VoiceWanted | None":
-    if voice is None and speed > 1:
-        click.echo(VOICE_KEEPS_REAL_TIME, err=True)
-    if voice is False or (voice is None and speed > 1):
-        return None
-    from assistant.engines import open_engine
-    from assistant.hearing.engine import EngineFailed
-    from assistant.voice_setup import VoiceWanted
-
-    if engine is not None:
-        # Without one that was asked for by name the day would begin without an ear.
-        try:
-            open_engine(engine, data).close()
-        except EngineFailed as error:
-            _fail(str(error))
-    return VoiceWanted(engine=engine, keep=keep, data=data)
 
 
 @main.command()
@@ -137,18 +35,18 @@ def rehearse(schedule: Path | None, everything: bool, text: bool, units: str | N
     from assistant.samples import rehearsed_sample
 
     path = rehearsed_sample() if schedule is None else schedule
-    loaded = _load(path, units)
-    _plan(loaded, path)
+    loaded = load_or_fail(path, units)
+    plan_or_fail(loaded, path)
     try:
         if text:
-            rehearse_command(loaded, _console(), everything)
+            rehearse_command(loaded, console(), everything)
         else:
             from assistant.rehearse_command import rehearse_by_sound
 
             errors = Console(stderr=True, highlight=False)
-            rehearse_by_sound(loaded, _console(), errors, everything)
+            rehearse_by_sound(loaded, console(), errors, everything)
     except (OutOfRange, Stuck) as error:
-        _fail(f"{path}: {error}")
+        fail(f"{path}: {error}")
     except KeyboardInterrupt:
         sys.exit(STOPPED)
 
@@ -162,8 +60,8 @@ def plan(schedule: Path, as_json: bool, start: str, units: str | None) -> None:
     """Water, heat, gravity, hops, yeast and the timeline of SCHEDULE."""
     from assistant.plan_page import plan_json, print_plan
 
-    loaded = _load(schedule, units)
-    planned = _plan(loaded, schedule)
+    loaded = load_or_fail(schedule, units)
+    planned = plan_or_fail(loaded, schedule)
     if as_json:
         click.echo(plan_json(planned))
         return
@@ -171,7 +69,7 @@ def plan(schedule: Path, as_json: bool, start: str, units: str | None) -> None:
         clock = datetime.strptime(start, "%H:%M")
     except ValueError:
         raise click.BadParameter(f"{start!r} is no time of day such as 09:00") from None
-    print_plan(_console(), loaded, planned, clock)
+    print_plan(console(), loaded, planned, clock)
 
 
 @main.command()
@@ -204,7 +102,7 @@ def hear(
     try:
         all_heard = hear_files(files, context, engine, data, as_json=as_json)
     except EngineFailed as error:
-        _fail(str(error))
+        fail(str(error))
     except KeyboardInterrupt:
         sys.exit(STOPPED)
     if not all_heard:
@@ -219,117 +117,10 @@ def check(engine: str | None, data: Path | None) -> None:
     from assistant.check_page import check_all
 
     try:
-        check_all(_console(), engine, data)
+        check_all(console(), engine, data)
     except KeyboardInterrupt:
         sys.exit(STOPPED)
 
 
-main.add_command(model)
-
-
-@main.command()
-@data_option
-def days(data: Path | None) -> None:
-    """The brew days on record, newest first."""
-    with _record_kept(), _journal(data, read_only=True) as journal:
-        found = journal.days()
-    if not found:
-        click.echo("No brew day is on record yet.")
-    for day in found:
-        began = datetime.fromtimestamp(day.began_wall)
-        click.echo(f"{day.id:>4}  {began:%Y-%m-%d %H:%M}  {day.status.value:<8}  {day.beer}")
-
-
-@main.command()
-@click.argument("day", type=int)
-@data_option
-def report(day: int, data: Path | None) -> None:
-    """A page of one DAY, by its number in `kettleside days`."""
-    from assistant.record.replay import replay
-    from assistant.record.report import report as report_of
-
-    with _record_kept(), _journal(data, read_only=True) as journal:
-        found = journal.day(day)
-        if found is None:
-            _fail(f"day {day} is not on record; `kettleside days` lists those that are")
-        state = replay(journal.schedule(day), journal.events(day))
-    click.echo(report_of(state, found))
-
-
-def _load(path: Path, units: str | None) -> "Schedule":
-    from dataclasses import replace
-
-    from assistant.schedule import ScheduleError, load
-    from assistant.schedule.model import Units
-
-    try:
-        loaded = load(path)
-    except ScheduleError as error:
-        _fail(str(error))
-    return loaded if units is None else replace(loaded, units=Units(units))
-
-
-def _plan(schedule: "Schedule", path: Path) -> "Plan":
-    from assistant.advice import figures
-    from assistant.advice.plan import make_plan
-    from assistant.brewing.errors import NeverReaches, OutOfRange
-
-    try:
-        return make_plan(schedule)
-    except NeverReaches as error:
-        wanted, limit = (
-            figures.temperature(value_c, schedule.units)
-            for value_c in (error.wanted_c, error.limit_c)
-        )
-        _fail(f"{path}: the heater never brings it to {wanted}: it would stop at {limit}")
-    except OutOfRange as error:
-        _fail(f"{path}: this can't be brewed as written: {error}")
-
-
-@contextmanager
-def _journal(data: Path | None, *, read_only: bool = False) -> Iterator["Journal"]:
-    from platformdirs import user_data_path
-
-    from assistant.record.journal import Journal, RecordError
-
-    folder = user_data_path("kettleside", appauthor=False) if data is None else data
-    try:
-        journal = Journal.open(folder, read_only=read_only)
-    except RecordError as error:
-        _fail(str(error), status=RECORD_FAILED)
-    with journal:
-        yield journal
-
-
-@contextmanager
-def _record_kept() -> Iterator[None]:
-    """End with the status for it where the record can't be written or read, and say so."""
-    from assistant.record.journal import RecordError
-
-    try:
-        yield
-    except RecordError as error:
-        _fail(str(error), status=RECORD_FAILED)
-    except BrokenPipeError:
-        sys.stderr.close()
-        sys.exit(0)
-
-
-@contextmanager
-def _stopped_by_hand() -> Iterator[None]:
-    """End with the status for Ctrl-C, at a question too, and say that nothing is lost."""
-    try:
-        yield
-    except (KeyboardInterrupt, click.Abort):
-        _fail("Stopped. The day is kept: the same command goes on with it.", status=STOPPED)
-
-
-def _console() -> "Console":
-    from rich.console import Console
-
-    return Console(highlight=False)
-
-
-def _fail(text: str, *, status: int = BAD_CALL) -> NoReturn:
-    click.echo(text, err=True)
-    sys.exit(status)
+for command in (brew, model, days, report):
+    main.add_command(command)

@@ -2,16 +2,14 @@
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING
 
 import click
 
+from assistant.command_steps import BAD_CALL, FAILED, STOPPED, fail
+
 if TYPE_CHECKING:
     from assistant.hearing.models import SpeechModel
-
-FAILED = 1
-BAD_CALL = 2
-STOPPED = 130
 
 data_option = click.option(
     "--data",
@@ -70,9 +68,9 @@ def fetch_model(name: str, data: Path | None) -> None:
         ) as progress:
             folder = fetch(wanted, places(data)[0], lambda there, _: _show(progress, there))
     except FetchFailed as failed:
-        _fail(str(failed), status=FAILED)
+        fail(str(failed), status=FAILED)
     except KeyboardInterrupt:
-        _fail("Stopped. What has come is kept: the same command goes on with it.", status=STOPPED)
+        fail("Stopped. What has come is kept: the same command goes on with it.", status=STOPPED)
     click.echo(f"{name} is in {folder}")
 
 
@@ -86,9 +84,4 @@ def _known() -> "tuple[SpeechModel, ...]":
     try:
         return known_models()
     except ModelsUnreadable as error:
-        _fail(str(error), status=BAD_CALL)
-
-
-def _fail(text: str, *, status: int) -> NoReturn:
-    click.echo(text, err=True)
-    sys.exit(status)
+        fail(str(error), status=BAD_CALL)

@@ -1,0 +1,106 @@
+"""``kettleside brew``: a day by voice and keyboard, or by JSON lines."""
+
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from assistant.command_options import data_option, engine_option, schedule_argument, units_option
+from assistant.command_steps import (
+    STOPPED,
+    fail,
+    load_or_fail,
+    opened_journal,
+    plan_or_fail,
+    record_kept,
+)
+
+if TYPE_CHECKING:
+    from assistant.voice_setup import VoiceWanted
+
+VOICE_KEEPS_REAL_TIME = (
+    "At this speed nothing is spoken or heard, since a voice keeps real time; --voice insists."
+)
+
+
+@click.command()
+@schedule_argument
+@click.option("--pipe", is_flag=True, help="Drive the day by JSON lines on standard input.")
+@click.option(
+    "--voice/--no-voice",
+    default=None,
+    help="Speak and listen, or keyboard and screen only.  [default: voice, but not at a --speed]",
+)
+@click.option(
+    "--speed",
+    type=click.FloatRange(min=1, max=1000),
+    default=1.0,
+    show_default=True,
+    help="Run the clock this many times as fast, for trying things.",
+)
+@engine_option
+@click.option(
+    "--keep-audio",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Keep what is said as WAV files in this folder; else no sound is kept anywhere.",
+)
+@units_option
+@data_option
+def brew(
+    schedule: Path,
+    pipe: bool,
+    voice: bool | None,
+    speed: float,
+    engine: str | None,
+    keep_audio: Path | None,
+    units: str | None,
+    data: Path | None,
+) -> None:
+    """Run a brew day, or go on with an unfinished one of the same SCHEDULE."""
+    loaded = load_or_fail(schedule, units)
+    plan_or_fail(loaded, schedule)
+    path = str(schedule.resolve())
+    with opened_journal(data) as journal, record_kept(), _stopped_by_hand():
+        if pipe:
+            from assistant.pipe import run_pipe
+
+            wall = iter(time.time, None)
+            run_pipe(loaded, path, journal, sys.stdin.buffer, sys.stdout, wall)
+        else:
+            from assistant.run import run_day
+
+            wanted = _voice_wanted(voice, speed, engine, keep_audio, data)
+            run_day(loaded, path, journal, speed=speed, voice=wanted)
+
+
+def _voice_wanted(
+    voice: bool | None, speed: float, engine: str | None, keep: Path | None, data: Path | None
+) -> "VoiceWanted | None":
+    if voice is None and speed > 1:
+        click.echo(VOICE_KEEPS_REAL_TIME, err=True)
+    if voice is False or (voice is None and speed > 1):
+        return None
+    from assistant.engines import open_engine
+    from assistant.hearing.engine import EngineFailed
+    from assistant.voice_setup import VoiceWanted
+
+    if engine is not None:
+        # Without one that was asked for by name the day would begin without an ear.
+        try:
+            open_engine(engine, data).close()
+        except EngineFailed as error:
+            fail(str(error))
+    return VoiceWanted(engine=engine, keep=keep, data=data)
+
+
+@contextmanager
+def _stopped_by_hand() -> Iterator[None]:
+    """End with the status for Ctrl-C, at a question too, and say that nothing is lost."""
+    try:
+        yield
+    except (KeyboardInterrupt, click.Abort):
+        fail("Stopped. The day is kept: the same command goes on with it.", status=STOPPED)

@@ -1,0 +1,102 @@
+"""Steps that several commands take, and how a command ends where one of them fails."""
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+import click
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from assistant.advice.plan import Plan
+    from assistant.record.journal import Journal
+    from assistant.schedule.model import Schedule
+
+FAILED = 1
+BAD_CALL = 2
+RECORD_FAILED = 3
+STOPPED = 130
+
+
+def load_or_fail(path: Path, units: str | None) -> "Schedule":
+    """The schedule of a file, shown in these units, or in its own where they are None.
+
+    Where something is wrong with it, the command ends with a line for every fault.
+    """
+    from dataclasses import replace
+
+    from assistant.schedule import ScheduleError, load
+    from assistant.schedule.model import Units
+
+    try:
+        schedule = load(path)
+    except ScheduleError as error:
+        fail(str(error))
+    return schedule if units is None else replace(schedule, units=Units(units))
+
+
+def plan_or_fail(schedule: "Schedule", path: Path) -> "Plan":
+    """The plan of the schedule of a file; the command ends where that can't be brewed."""
+    from assistant.advice import figures
+    from assistant.advice.plan import make_plan
+    from assistant.brewing.errors import NeverReaches, OutOfRange
+
+    try:
+        return make_plan(schedule)
+    except NeverReaches as error:
+        wanted, limit = (
+            figures.temperature(value_c, schedule.units)
+            for value_c in (error.wanted_c, error.limit_c)
+        )
+        fail(f"{path}: the heater never brings it to {wanted}: it would stop at {limit}")
+    except OutOfRange as error:
+        fail(f"{path}: this can't be brewed as written: {error}")
+
+
+@contextmanager
+def opened_journal(data: Path | None, *, read_only: bool = False) -> Iterator["Journal"]:
+    """The record in a folder, or in the platform's data folder, for as long as the context lasts.
+
+    Where it can't be used, the command ends with the status for it.
+    """
+    from platformdirs import user_data_path
+
+    from assistant.record.journal import Journal, RecordError
+
+    folder = user_data_path("kettleside", appauthor=False) if data is None else data
+    try:
+        journal = Journal.open(folder, read_only=read_only)
+    except RecordError as error:
+        fail(str(error), status=RECORD_FAILED)
+    with journal:
+        yield journal
+
+
+@contextmanager
+def record_kept() -> Iterator[None]:
+    """End with the status for it where the record can't be written or read, and say so."""
+    from assistant.record.journal import RecordError
+
+    try:
+        yield
+    except RecordError as error:
+        fail(str(error), status=RECORD_FAILED)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(0)
+
+
+def console() -> "Console":
+    """A console for what a command was asked to print, as it stands."""
+    from rich.console import Console
+
+    return Console(highlight=False)
+
+
+def fail(text: str, *, status: int = BAD_CALL) -> NoReturn:
+    """End the command: one line where errors go, and this exit status."""
+    click.echo(text, err=True)
+    sys.exit(status)
