@@ -5,8 +5,9 @@
 
 from pathlib import Path
 
-from assistant.rehearsal.day import Rehearsed, Who, rehearse
+from assistant.rehearsal.day import rehearse
 from assistant.rehearsal.page import SEED
+from assistant.rehearsal.rehearsed import Rehearsed, Who
 from assistant.rehearsal.truths import INSTRUCTIVE
 from assistant.schedule import load
 

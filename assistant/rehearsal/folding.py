@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from assistant.day.effects import Why
 from assistant.rehearsal.brewer import ASIDES
-from assistant.rehearsal.day import Line, Who
+from assistant.rehearsal.rehearsed import Line, Who
 
 LATE = ". Due "
 """What a reminder that is said again says about itself."""

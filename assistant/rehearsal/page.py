@@ -8,8 +8,9 @@ from rich.text import Text
 
 from assistant.advice import figures
 from assistant.day.effects import Why
-from assistant.rehearsal.day import Rehearsed, planned_pitch_min, rehearse
+from assistant.rehearsal.day import planned_pitch_min, rehearse
 from assistant.rehearsal.folding import Row, folded, unfolded
+from assistant.rehearsal.rehearsed import Rehearsed
 from assistant.rehearsal.saying import Ear, First, Sentence
 from assistant.rehearsal.truths import INSTRUCTIVE
 from assistant.schedule.model import Schedule, Units

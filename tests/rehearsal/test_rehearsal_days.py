@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from assistant.advice.timeline import Stage
-from assistant.rehearsal.day import Rehearsed, Stuck, Who, rehearse
+from assistant.rehearsal.day import Stuck, rehearse
+from assistant.rehearsal.rehearsed import Rehearsed, Who
 from assistant.rehearsal.truths import INSTRUCTIVE, Truths
 from assistant.schedule import Schedule, load
 from assistant.schedule.model import Moment

@@ -4,7 +4,7 @@ import pytest
 from golden import GOLDEN, as_text, golden_day
 
 from assistant.day.effects import Why
-from assistant.rehearsal.day import Line, Rehearsed, Who
+from assistant.rehearsal.rehearsed import Line, Rehearsed, Who
 
 
 @pytest.fixture(scope="module")

@@ -8,9 +8,10 @@ import pytest
 from rich.console import Console
 
 from assistant.day.effects import Why
-from assistant.rehearsal.day import Line, Rehearsed, Who, rehearse
+from assistant.rehearsal.day import rehearse
 from assistant.rehearsal.folding import folded, unfolded
 from assistant.rehearsal.page import SEED, rehearse_command
+from assistant.rehearsal.rehearsed import Line, Rehearsed, Who
 from assistant.rehearsal.truths import INSTRUCTIVE
 from assistant.schedule import load
 

@@ -12,9 +12,10 @@ from assistant.day.quantities import Quantity
 from assistant.day.state import State
 from assistant.hearing.recogniser import Heard, Verdict
 from assistant.hearing.words import understand
-from assistant.rehearsal.day import Rehearsed, Who, rehearse
+from assistant.rehearsal.day import rehearse
 from assistant.rehearsal.folding import folded, unfolded
 from assistant.rehearsal.page import SEED, score
+from assistant.rehearsal.rehearsed import Rehearsed, Who
 from assistant.rehearsal.saying import First, Sentence
 from assistant.rehearsal.truths import INSTRUCTIVE
 from assistant.schedule import load
