@@ -45,13 +45,16 @@ class Candidate:
 
     ``strangeness`` is how much less likely the sound is with it than with the likeliest phones
     whatever they mean, as a natural logarithm, 0 or more. ``phones`` is how many phones it has, and
-    ``votes`` how many looks chose it among the candidates.
+    ``votes`` how many looks chose it among the candidates. ``unwritten`` is how much less likely a
+    model that writes would put it down than what it would put down of itself, which can be below 0;
+    None where there is no such model.
     """
 
     words: Words
     strangeness: float
     phones: int
     votes: int
+    unwritten: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

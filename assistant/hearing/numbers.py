@@ -68,23 +68,30 @@ def parse_number(words: Words) -> float | None:
 
     In figures a number has at most nine digits either side of the point.
     """
+    figures = in_figures(words)
+    # Adding nothing spares us a negative nought.
+    return None if figures is None else float(figures) + 0.0
+
+
+def in_figures(words: Words) -> str | None:
+    """The number that all of these words make, written with the decimals that were said."""
     if words and words[0] in MINUS:
-        size = parse_number(words[1:])
-        # A second minus would make a number nobody says; 0.0 - x also spares us a negative nought.
-        return None if size is None or words[1] in MINUS else 0.0 - size
+        size = in_figures(words[1:])
+        # A second minus would make a number nobody says.
+        return None if size is None or words[1] in MINUS else f"-{size}"
     for ending, fraction in FRACTIONS.items():
         if words[-len(ending) :] == ending:
             whole = _whole(words[: -len(ending)])
-            return None if whole is None else whole + fraction
+            return None if whole is None else f"{whole + fraction:g}"
     if POINT in words:
         place = words.index(POINT)
-        whole = _whole(words[:place]) if place else 0
+        before = _whole(words[:place]) if place else 0
         decimals = _decimals(words[place + 1 :])
-        return None if whole is None or decimals is None else float(f"{whole}.{decimals}")
+        return None if before is None or decimals is None else f"{before}.{decimals}"
     if len(words) == 1 and _figures.fullmatch(words[0]):
-        return float(words[0])
+        return words[0]
     number = _whole(words)
-    return None if number is None else float(number)
+    return None if number is None else str(number)
 
 
 def spell(number: int) -> Words:

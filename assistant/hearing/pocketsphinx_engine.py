@@ -1,22 +1,26 @@
-"""The engine that needs nothing fetched: phones first, then PocketSphinx among what they leave.
+"""The default engine: phones first, then two other models among what they leave.
 
 PocketSphinx has no confidence worth the name and is wrong silently, the more the more can be said.
-So a phone model finds what the sound could have been and how far it is from each; PocketSphinx,
-whose model is another, then only votes among those. Where the phone model is missing, PocketSphinx
-searches the whole grammar, and its looks have to agree.
+So a phone model finds what the sound could have been and how far it is from each. PocketSphinx then
+only votes among those, and a model that writes down talk of all kinds tells how unlikely it would
+put each of them down. Where the phone model is missing, PocketSphinx searches the whole grammar,
+and its looks have to agree.
 """
 
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 
 from assistant.hearing.engine import RATE_HZ, Candidate, EngineFailed, Evidence, Look, Sound
 from assistant.hearing.front_ends import CLEAN, MOSTLY, RAW, SPEECH, FrontEnds
 from assistant.hearing.grammar.automaton import Automaton, automaton
 from assistant.hearing.grammar.tree import Grammar
-from assistant.hearing.phones.candidates import WEIGHTS, Likeness, PhoneHearing, chained
+from assistant.hearing.phones.candidates import WEIGHTS, PhoneHearing, chained
 from assistant.hearing.phones.symbols import WRITTEN, Phones, phones_of
 from assistant.hearing.pocketsphinx_decoder import WordDecoder
+from assistant.hearing.spoken import Words
+from assistant.hearing.writing.likelihood import Writing
 
 KEPT_GRAMMARS = 8
 VOTE = "vote"
@@ -36,9 +40,9 @@ class PocketSphinxEngine:
 
     name = "pocketsphinx"
 
-    def __init__(self, phones: bool = True) -> None:
+    def __init__(self, phones: bool = True, writing: bool = True) -> None:
         """Raises :class:`EngineFailed` where PocketSphinx is missing; without ``phones`` it votes
-        on nothing and looks alone."""
+        on nothing and looks alone, without ``writing`` there are only the votes."""
         self._decoder = WordDecoder()
         self._front_ends = FrontEnds()
         self._grammars: OrderedDict[Grammar, str] = OrderedDict()
@@ -49,6 +53,13 @@ class PocketSphinxEngine:
                 self._phones = PhoneHearing(self._ways())
             except EngineFailed:
                 self._phones = None
+        self._writing: Writing | None = None
+        if writing and self._phones is not None:
+            try:
+                self._writing = Writing()
+            except EngineFailed:
+                self._writing = None
+        self._pool = ThreadPoolExecutor(max_workers=1)
 
     def hear(self, sound: Sound, grammar: Grammar) -> Evidence:
         """What the sound could have been, with the votes for each, or the looks of PocketSphinx."""
@@ -57,7 +68,9 @@ class PocketSphinxEngine:
         names = dict.fromkeys((*WEIGHTS, *BALLOTS))
         sounds = self._front_ends.of(sound, names)
         likenesses = self._phones.candidates(sounds, grammar, lambda: self._learned(grammar))
-        votes = self._votes(sounds, likenesses)
+        sentences = [one.words for one in likenesses]
+        writing = self._pool.submit(self._unwritten, sound, sentences)
+        votes = self._votes(sounds, sentences)
         return Evidence(
             engine=self.name,
             seconds=len(sound) / RATE_HZ,
@@ -68,8 +81,9 @@ class PocketSphinxEngine:
                     strangeness=one.strangeness,
                     phones=one.phones,
                     votes=sum(vote.words == one.words for vote in votes),
+                    unwritten=unwritten,
                 )
-                for one in likenesses
+                for one, unwritten in zip(likenesses, writing.result(), strict=True)
             ),
         )
 
@@ -77,18 +91,22 @@ class PocketSphinxEngine:
         """Let go of the models."""
         if self._phones is not None:
             self._phones.close()
+        self._pool.shutdown()
         self._grammars.clear()
 
     def _learned(self, grammar: Grammar) -> Automaton:
         self._decoder.learn(grammar.vocabulary())
         return automaton(grammar)
 
-    def _votes(
-        self, sounds: dict[str, Sound], likenesses: tuple[Likeness, ...]
-    ) -> tuple[Look, ...]:
-        if not likenesses:
+    def _unwritten(self, sound: Sound, sentences: Sequence[Words]) -> Sequence[float | None]:
+        if self._writing is None or not sentences:
+            return [None] * len(sentences)
+        return self._writing.unwritten(sound, sentences)
+
+    def _votes(self, sounds: dict[str, Sound], sentences: Sequence[Words]) -> tuple[Look, ...]:
+        if not sentences:
             return ()
-        chains = chained([one.words for one in likenesses])
+        chains = chained(sentences)
         # One state more, in which all the sentences end.
         final = len(chains.automaton.arcs) + 1
         joined = [(end, final, 1.0, None) for end in chains.ends]

@@ -1,13 +1,13 @@
 """What weighed candidates for a sound are worth: act, ask, or leave it.
 
-Each candidate has a cost in natural logarithms: how strange the sound would be for it, less what
-the looks' votes are worth, more where it is not what is likely now. Candidates that mean the same
-stand together. What is far from the sound is not for us; what has a rival nearby is asked about. A
-wrong number on the record is worse than none.
+Each candidate has a cost: how strange the sound would be for it, how unlikely it would be written,
+less what the looks' votes are worth, more where it is not what is likely now. Candidates that mean
+the same stand together. What is far from the sound is not for us; what has a rival nearby, or what
+too few of the models have, is asked about. A wrong number on the record is worse than none.
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from assistant.day.commands import Command
@@ -15,27 +15,11 @@ from assistant.day.events import CommandGiven, Event, NumberSaid, ReadingTaken, 
 from assistant.day.listening import Listening
 from assistant.hearing.engine import Candidate
 from assistant.hearing.likely import is_likely
+from assistant.hearing.scales import BY_PHONES_AND_VOTES, BY_WRITING_TOO, Scale
 from assistant.hearing.spoken import Words
 from assistant.hearing.trust import Judgement, is_harmless, swapped
 
-VOTE_WORTH = 5.0
-UNLIKELY_COST = 3.0
-"""Calibrated, as the limits below, on 80 sentences in eight noises by the voices for tuning."""
-
-STRANGEST, STRANGEST_FIGURE = 2.2, 1.6
-"""The strangeness for each phone up to which a sound is for us at all, and up to which a figure is
-acted on. Half of what was meant for us was below 1 over a boil 10 dB below the voice and nearly all
-below 2, other people's talk above 2.6; of the figures that were wrong half were above 1.6."""
-
 NOT_EXPECTED = "it does not sound like anything expected now"
-
-SURE, SURE_OF_A_FIGURE = 3.0, 5.0
-"""How far the next meaning must be behind to act: for what costs little, and for figures."""
-
-SURE_OF_A_TEEN = SURE_OF_THE_UNLIKELY = SURE_TO_TAKE_BACK = 9.0
-"""The same for figures that differ only by a teen for a ty, for a reading that is not likely now
-(which the day asks about of itself), and for what takes back the step before: "that's done" and
-"that's wrong" sound much alike."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,20 +32,18 @@ class Meant:
 
 @dataclass(frozen=True, kw_only=True)
 class Weighed:
-    """A meaning, the wording that fits the sound best, and what the meaning costs.
+    """A meaning and what its wordings come to together.
 
-    ``cost`` counts the ``votes`` for it, ``unvoted`` does not.
+    ``candidate`` is the wording that fits the sound best; ``strangeness`` counts what is unlikely
+    now, ``unwritten`` is 0 where no model writes, and ``cost`` is what all of it comes to.
     """
 
     event: Event | None
     candidate: Candidate
-    unvoted: float
+    strangeness: float
+    unwritten: float
     votes: int
-
-    @property
-    def cost(self) -> float:
-        """What the meaning costs, less what its votes are worth."""
-        return self.unvoted - VOTE_WORTH * self.votes
+    cost: float
 
 
 def weigh(meant: Sequence[Meant], context: Listening, *, suspect: bool = False) -> Judgement:
@@ -69,35 +51,35 @@ def weigh(meant: Sequence[Meant], context: Listening, *, suspect: bool = False) 
 
     Of a ``suspect`` sound, which has lost some of its middle, no figure is acted on unasked.
     """
-    ranked = by_meaning(meant, context)
+    scale = _scale(meant)
+    ranked = by_meaning(meant, context, scale)
     if not ranked:
         return _nothing((), "no words were found")
     first = ranked[0]
     words = first.candidate.words
-    if first.candidate.strangeness > STRANGEST * first.candidate.phones:
+    odd = _oddness(first, scale)
+    if odd > scale.oddest:
         return _nothing(words, NOT_EXPECTED)
     if first.event is None:
         return _nothing(words, "the words mean nothing now")
-    near = [one for one in ranked[1:] if one.cost - first.cost < _needed(first, one, context)]
-    strange = first.candidate.strangeness > STRANGEST_FIGURE * first.candidate.phones
-    # A figure is believed where both models have it: the one by its phones, the other by a vote.
-    by_phones = min(ranked, key=lambda one: one.unvoted)
-    agreed = first.votes > 0 and first.unvoted <= by_phones.unvoted
-    unsafe = (_has_figure(first.event) and (suspect or strange or not agreed)) or (
-        _takes_back(first.event, context) and strange
-    )
+    near = [
+        one for one in ranked[1:] if one.cost - first.cost < _needed(first, one, context, scale)
+    ]
+    firsts = _firsts(ranked, scale)
     margin = ranked[1].cost - first.cost if len(ranked) > 1 else math.inf
-    others = [*near, by_phones] if _has_figure(first.event) else near
+    others = [*near, *firsts] if has_figure(first.event) else near
     other = next((one.event for one in others if one.event not in (None, first.event)), None)
     return Judgement(
         words=words,
         meanings=(first.event,) if other is None else (first.event, other),
-        sure=not near and not unsafe,
+        sure=not near and _believed(first, firsts, odd, context, scale, suspect=suspect),
         confidence=1 / (1 + math.exp(-margin / 2)),
     )
 
 
-def by_meaning(meant: Iterable[Meant], context: Listening) -> list[Weighed]:
+def by_meaning(
+    meant: Iterable[Meant], context: Listening, scale: Scale = BY_PHONES_AND_VOTES
+) -> list[Weighed]:
     """The meanings, the cheapest first; a vote for one wording counts for all of its meaning."""
     groups: list[list[Meant]] = []
     for one in meant:
@@ -107,34 +89,111 @@ def by_meaning(meant: Iterable[Meant], context: Listening) -> list[Weighed]:
                 break
         else:
             groups.append([one])
-    weighed = []
-    for group in groups:
-        best = min(group, key=lambda one: one.candidate.strangeness)
-        votes = sum(one.candidate.votes for one in group)
-        unvoted = best.candidate.strangeness
-        if best.event is not None and is_likely(best.event, context) is False:
-            unvoted += UNLIKELY_COST
-        weighed.append(
-            Weighed(event=best.event, candidate=best.candidate, unvoted=unvoted, votes=votes)
-        )
+    written = [_unwritten(group) for group in groups]
+    lowest = min(written, default=math.inf)
+    most = lowest + scale.unwritten_most if math.isfinite(lowest) else 0.0
+    weighed = (
+        _weighed(group, min(unwritten, most), context, scale)
+        for group, unwritten in zip(groups, written, strict=True)
+    )
     return sorted(weighed, key=lambda one: one.cost)
 
 
-def _needed(first: Weighed, other: Weighed, context: Listening) -> float:
+def _weighed(group: Sequence[Meant], unwritten: float, context: Listening, scale: Scale) -> Weighed:
+    best = min(group, key=lambda one: one.candidate.strangeness)
+    votes = sum(one.candidate.votes for one in group)
+    strangeness = best.candidate.strangeness
+    if best.event is not None and is_likely(best.event, context) is False:
+        unlikely_cost = scale.unlikely_cost
+    else:
+        unlikely_cost = 0.0
+    return Weighed(
+        event=best.event,
+        candidate=best.candidate,
+        strangeness=strangeness + unlikely_cost,
+        unwritten=unwritten,
+        votes=votes,
+        cost=strangeness + unwritten + unlikely_cost - scale.vote_worth * votes,
+    )
+
+
+def _unwritten(group: Sequence[Meant]) -> float:
+    """How unwritten a meaning is: its wordings are ways of writing it, their likelihoods add up."""
+    known = [one.candidate.unwritten for one in group if one.candidate.unwritten is not None]
+    lowest = min(known, default=math.inf)
+    return lowest - math.log(sum(math.exp(lowest - one) for one in known)) if known else lowest
+
+
+def _scale(meant: Sequence[Meant]) -> Scale:
+    written = any(one.candidate.unwritten is not None for one in meant)
+    return BY_WRITING_TOO if written else BY_PHONES_AND_VOTES
+
+
+def _oddness(one: Weighed, scale: Scale) -> float:
+    by_phones = one.candidate.strangeness / max(one.candidate.phones, 1)
+    return by_phones + scale.unwritten_share * one.unwritten
+
+
+def _firsts(ranked: Sequence[Weighed], scale: Scale) -> list[Weighed]:
+    """What each model alone would have, the phones first; looks that voted for none have none."""
+    keys: list[Callable[[Weighed], float]] = [lambda one: one.strangeness]
+    if scale is BY_WRITING_TOO:
+        keys.append(lambda one: one.unwritten)
+    if any(one.votes for one in ranked):
+        keys.append(lambda one: -one.votes)
+    return [min(ranked, key=key) for key in keys]
+
+
+def _believed(
+    first: Weighed,
+    firsts: Sequence[Weighed],
+    odd: float,
+    context: Listening,
+    scale: Scale,
+    *,
+    suspect: bool,
+) -> bool:
+    """Whether enough of the models have a meaning that has no rival nearby."""
+    if first.event is None or is_harmless(first.event):
+        return True
+    agreeing = sum(one is first for one in firsts)
+    needed = scale.agreeing_on_a_figure if has_figure(first.event) else scale.agreeing_on_a_step
+    if agreeing < (scale.models if odd > scale.oddest_unless_all else needed):
+        return False
+    if not has_figure(first.event):
+        takes_back = _takes_back(first.event, context)
+        return odd <= (scale.oddest_figure if takes_back else scale.oddest_step)
+    by_phones = firsts[0]
+    return (
+        not suspect
+        and odd <= scale.oddest_figure
+        and first.strangeness - by_phones.strangeness <= scale.strangest_figure
+    )
+
+
+def _needed(first: Weighed, other: Weighed, context: Listening, scale: Scale) -> float:
     """How far behind a meaning must be for the first to be acted on."""
     if first.event is None or is_harmless(first.event):
         return 0.0
     if _takes_back(first.event, context):
-        return SURE_TO_TAKE_BACK
-    if not _has_figure(first.event):
-        return SURE
+        return scale.sure_to_take_back
+    if not has_figure(first.event):
+        return scale.sure
+    needed = scale.sure_of_a_figure
     if is_likely(first.event, context) is False:
-        return SURE_OF_THE_UNLIKELY
-    return SURE_OF_A_TEEN if _differ_by_a_teen(first, other) else SURE_OF_A_FIGURE
+        needed = max(needed, scale.sure_of_the_unlikely)
+    if swapped(first.candidate.words) == other.candidate.words:
+        needed = max(needed, scale.sure_of_a_teen)
+    if _part_of(first.candidate.words, other.candidate.words):
+        needed = max(needed, scale.sure_of_a_part)
+    return needed
 
 
-def _differ_by_a_teen(first: Weighed, other: Weighed) -> bool:
-    return swapped(first.candidate.words) == other.candidate.words
+def _part_of(one: Words, other: Words) -> bool:
+    """Whether one sentence is the other with words left out."""
+    short, long = sorted((one, other), key=len)
+    rest = iter(long)
+    return len(short) < len(long) and all(word in rest for word in short)
 
 
 def _takes_back(event: Event | None, context: Listening) -> bool:
@@ -145,7 +204,8 @@ def _takes_back(event: Event | None, context: Listening) -> bool:
     return event.command is Command.UNDO or (event.command is Command.NO and not asked)
 
 
-def _has_figure(event: Event | None) -> bool:
+def has_figure(event: Event | None) -> bool:
+    """Whether an event carries a number that goes on the record."""
     return isinstance(event, ReadingTaken | NumberSaid | TimerRequested)
 
 

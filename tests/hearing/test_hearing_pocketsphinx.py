@@ -12,15 +12,15 @@ from speech.voices import Half, available, render
 from assistant.day.events import CommandGiven
 from assistant.day.quantities import Quantity
 from assistant.hearing.ear.files import read_wav
-from assistant.hearing.engine import Sound
+from assistant.hearing.engine import Candidate, Sound
 from assistant.hearing.grammar.lexicon import BRITISH, LETTERS, PRONUNCIATIONS
 from assistant.hearing.grammar.tree import Grammar, Maybe, any_of, either, say, then
 from assistant.hearing.letter_sounds import arpabet, sounded
 from assistant.hearing.numbers import DIGITS
 from assistant.hearing.recogniser import Recogniser, Verdict
+from assistant.hearing.scales import BY_WRITING_TOO
 from assistant.hearing.spoken import Words, spoken
 from assistant.hearing.suppression import suppressed
-from assistant.hearing.weighing import VOTE_WORTH
 
 pocketsphinx = pytest.importorskip("pocketsphinx")
 from assistant.hearing.pocketsphinx_engine import PocketSphinxEngine  # noqa: E402
@@ -120,7 +120,12 @@ needs_people = pytest.mark.skipif(
 
 def likeliest(engine: PocketSphinxEngine, sound: Sound, grammar: Grammar) -> Words:
     found = engine.hear(sound, grammar).candidates
-    return min(found, key=lambda one: one.strangeness - VOTE_WORTH * one.votes).words
+    vote = BY_WRITING_TOO.vote_worth
+
+    def cost(one: Candidate) -> float:
+        return one.strangeness + (one.unwritten or 0.0) - vote * one.votes
+
+    return min(found, key=cost).words
 
 
 @needs_people

@@ -12,15 +12,8 @@ from assistant.day.quantities import Quantity
 from assistant.hearing.engine import Candidate, Evidence, Sound
 from assistant.hearing.grammar.tree import Grammar
 from assistant.hearing.recogniser import Heard, Recogniser, Verdict
+from assistant.hearing.scales import BY_PHONES_AND_VOTES, BY_WRITING_TOO
 from assistant.hearing.spoken import spoken
-from assistant.hearing.weighing import (
-    STRANGEST,
-    STRANGEST_FIGURE,
-    SURE_OF_A_FIGURE,
-    SURE_OF_A_TEEN,
-    SURE_OF_THE_UNLIKELY,
-    VOTE_WORTH,
-)
 
 MASH = replace(asking(Quantity.MASH_TEMPERATURE), likely={Quantity.MASH_TEMPERATURE: (58.0, 74.0)})
 WATER = replace(
@@ -28,20 +21,31 @@ WATER = replace(
 )
 DONE = CommandGiven(at=0.0, command=Command.DONE)
 PHONES = 10
+TWO, THREE = BY_PHONES_AND_VOTES, BY_WRITING_TOO
+
+
+Told = dict[str, tuple[float, int] | tuple[float, int, float]]
+"""What each sentence weighs: its strangeness, its votes, and how unwritten it is."""
 
 
 class Weighing:
-    """An engine that was told what each sentence weighs: its strangeness and its votes."""
+    """An engine that was told what each sentence weighs."""
 
     name = "told"
 
-    def __init__(self, told: dict[str, tuple[float, int]]) -> None:
+    def __init__(self, told: Told) -> None:
         self.told = told
 
     def hear(self, sound: Sound, grammar: Grammar) -> Evidence:
         candidates = tuple(
-            Candidate(words=spoken(words), strangeness=strangeness, phones=PHONES, votes=votes)
-            for words, (strangeness, votes) in self.told.items()
+            Candidate(
+                words=spoken(words),
+                strangeness=strangeness,
+                phones=PHONES,
+                votes=votes,
+                unwritten=written[0] if written else None,
+            )
+            for words, (strangeness, votes, *written) in self.told.items()
         )
         return Evidence(engine=self.name, seconds=1.0, candidates=candidates)
 
@@ -49,9 +53,7 @@ class Weighing:
         pass
 
 
-def heard(
-    told: dict[str, tuple[float, int]], context: Listening = BOIL, *, suspect: bool = False
-) -> Heard:
+def heard(told: Told, context: Listening = BOIL, *, suspect: bool = False) -> Heard:
     return Recogniser(Weighing(told)).recognise(None, context, suspect=suspect)
 
 
@@ -82,7 +84,7 @@ def test_a_rival_with_the_votes_goes_before_one_that_is_a_little_less_strange() 
     ids=["the votes against the phones", "no votes"],
 )
 def test_a_figure_that_only_one_of_the_models_has_is_asked_about(
-    told: dict[str, tuple[float, int]],
+    told: Told,
 ) -> None:
     found = heard(told, MASH)
     assert found.verdict is Verdict.ASK
@@ -97,7 +99,7 @@ def test_other_words_for_the_same_meaning_are_no_rivals() -> None:
 
 @pytest.mark.parametrize(
     ("behind", "verdict"),
-    [(SURE_OF_A_FIGURE + 1, Verdict.ASK), (SURE_OF_A_TEEN + 1, Verdict.ACT)],
+    [(TWO.sure_of_a_figure + 1, Verdict.ASK), (TWO.sure_of_a_teen + 1, Verdict.ACT)],
 )
 def test_a_teen_and_its_ty_must_be_farther_apart(behind: float, verdict: Verdict) -> None:
     found = heard({"fifteen": (4.0, 1), "fifty": (4.0 + behind, 1)}, WATER)
@@ -105,7 +107,7 @@ def test_a_teen_and_its_ty_must_be_farther_apart(behind: float, verdict: Verdict
 
 
 def test_what_is_strange_for_all_that_can_be_said_is_not_for_us() -> None:
-    found = heard({"sixty five": ((STRANGEST + 0.1) * PHONES, 3)}, MASH)
+    found = heard({"sixty five": ((TWO.oddest + 0.1) * PHONES, 3)}, MASH)
     assert (found.verdict, found.event, found.confidence) == (Verdict.IGNORE, None, 0.0)
     assert found.rejected_because
 
@@ -116,7 +118,7 @@ def test_no_words_are_nothing() -> None:
 
 @pytest.mark.parametrize(
     ("behind", "verdict"),
-    [(SURE_OF_THE_UNLIKELY - 1, Verdict.ASK), (SURE_OF_THE_UNLIKELY + 1, Verdict.ACT)],
+    [(TWO.sure_of_the_unlikely - 1, Verdict.ASK), (TWO.sure_of_the_unlikely + 1, Verdict.ACT)],
 )
 def test_a_reading_that_is_not_likely_must_be_heard_all_the_better(
     behind: float, verdict: Verdict
@@ -126,11 +128,11 @@ def test_a_reading_that_is_not_likely_must_be_heard_all_the_better(
 
 
 def test_a_figure_that_is_rather_strange_is_asked_about() -> None:
-    strange = {"sixty five": ((STRANGEST_FIGURE + 0.1) * PHONES, 3)}
+    strange = {"sixty five": ((TWO.oddest_figure + 0.1) * PHONES, 3)}
     found = heard(strange, MASH)
     assert found.verdict is Verdict.ASK
     assert [choice.value for choice in found.choices] == [65.0]
-    assert heard({"done": ((STRANGEST_FIGURE + 0.1) * PHONES, 3)}).event == DONE
+    assert heard({"done": ((TWO.oddest_figure + 0.1) * PHONES, 3)}).event == DONE
 
 
 def test_of_two_that_sound_alike_the_likely_one_goes_before() -> None:
@@ -144,7 +146,9 @@ def test_a_query_costs_nothing_and_needs_no_distance() -> None:
 
 
 def test_a_command_needs_some_distance() -> None:
-    assert heard({"done": (3.0, 0), "skip it": (3.0 + VOTE_WORTH / 2, 0)}).verdict is Verdict.ASK
+    assert (
+        heard({"done": (3.0, 0), "skip it": (3.0 + TWO.vote_worth / 2, 0)}).verdict is Verdict.ASK
+    )
 
 
 @pytest.mark.parametrize(("behind", "acts"), [(6.0, False), (10.0, True)])
@@ -158,6 +162,64 @@ def test_a_figure_from_a_sound_with_a_hole_in_it_is_asked_about() -> None:
     found = heard({"sixty five": (1.0, 3)}, MASH, suspect=True)
     assert found.verdict is Verdict.ASK
     assert heard({"done": (1.0, 3)}, suspect=True).event == DONE
+
+
+@pytest.mark.parametrize(
+    ("told", "verdict"),
+    [
+        ({"sixty five": (4.0, 2, 1.0), "sixty nine": (14.0, 0, 9.0)}, Verdict.ACT),
+        ({"sixty five": (4.0, 0, 1.0), "sixty nine": (14.0, 0, 9.0)}, Verdict.ACT),
+        ({"sixty five": (4.0, 2, 3.0), "sixty nine": (14.0, 0, 1.0)}, Verdict.ACT),
+        ({"sixty five": (4.0, 0, 1.0), "sixty nine": (9.0, 1, 9.0)}, Verdict.ACT),
+        ({"sixty five": (4.0, 0, 9.0), "sixty nine": (14.0, 2, 7.0)}, Verdict.ASK),
+        ({"sixty five": (7.0, 2, 1.0), "sixty nine": (4.0, 0, 12.0)}, Verdict.ASK),
+        ({"sixty five": (4.0, 1, 1.0), "sixty nine": (6.0, 1, 4.0)}, Verdict.ASK),
+    ],
+    ids=[
+        "all three have it",
+        "no votes",
+        "another would rather be written",
+        "another has a vote",
+        "only the phones have it",
+        "much stranger by its phones than another",
+        "another is close behind",
+    ],
+)
+def test_of_three_models_two_must_have_a_figure(told: Told, verdict: Verdict) -> None:
+    found = heard(told, MASH)
+    assert found.verdict is verdict
+    assert found.event.value == 65.0 if verdict is Verdict.ACT else found.choices
+
+
+@pytest.mark.parametrize(("votes", "verdict"), [(1, Verdict.ACT), (0, Verdict.ASK)])
+def test_an_odd_figure_is_believed_only_where_all_three_models_have_it(
+    votes: int, verdict: Verdict
+) -> None:
+    odd = (THREE.oddest_unless_all + 0.2) * PHONES
+    assert heard({"sixty five": (odd, votes, 0.0)}, MASH).verdict is verdict
+
+
+def test_what_nobody_would_write_so_is_not_for_us() -> None:
+    assert heard({"sixty five": (10.0, 2, 0.0)}, MASH).verdict is Verdict.ACT
+    unwritten = (THREE.oddest - 1.0) / THREE.unwritten_share + 1.0
+    assert heard({"sixty five": (10.0, 2, unwritten)}, MASH).verdict is Verdict.IGNORE
+
+
+def test_a_part_of_what_else_it_could_be_must_be_farther_apart() -> None:
+    apart = THREE.sure_of_a_part - 1.0
+    longer = {"sixty five": (4.0, 0, 1.0), "sixty five point five": (4.0 + apart, 0, 1.0)}
+    assert heard(longer, MASH).verdict is Verdict.ASK
+    other = {"sixty five": (4.0, 0, 1.0), "sixty nine point five": (4.0 + apart, 0, 1.0)}
+    assert heard(other, MASH).verdict is Verdict.ACT
+
+
+def test_the_wordings_of_a_meaning_are_written_together() -> None:
+    told = {
+        "sixty five": (4.0, 0, 3.0),
+        "it's sixty five": (4.0, 0, 3.0),
+        "sixty nine": (4.0, 0, 2.5),
+    }
+    assert heard(told, MASH).choices[0].value == 65.0
 
 
 def test_the_wake_word_alone_is_no_sentence() -> None:

