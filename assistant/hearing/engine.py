@@ -5,7 +5,7 @@ judged in ``trust``.
 """
 
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 import numpy as np
 import numpy.typing as npt
@@ -46,8 +46,8 @@ class Candidate:
     ``strangeness`` is how much less likely the sound is with it than with the likeliest phones
     whatever they mean, as a natural logarithm, 0 or more. ``phones`` is how many phones it has, and
     ``votes`` how many looks chose it among the candidates. ``unwritten`` is how much less likely a
-    model that writes would put it down than what it would put down of itself, which can be below 0;
-    None where there is no such model.
+    model that writes would put it down than the likeliest text, 0 or more; None where there is no
+    such model, or where it was not asked.
     """
 
     words: Words
@@ -62,13 +62,15 @@ class Evidence:
     """All that an engine found in one sound, ``seconds`` long.
 
     An engine that can weigh sentences gives ``candidates``, the least strange first, and its looks
-    have voted among them; the looks of another stand alone.
+    have voted among them; the looks of another stand alone. ``at_a_glance`` tells that it looked
+    only as far as costs little.
     """
 
     engine: str
     seconds: float
     looks: tuple[Look, ...] = ()
     candidates: tuple[Candidate, ...] = ()
+    at_a_glance: bool = False
 
 
 class Engine(Protocol):
@@ -85,4 +87,16 @@ class Engine(Protocol):
 
     def close(self) -> None:
         """Let go of the process and the model."""
+        ...
+
+
+@runtime_checkable
+class Glancing(Protocol):
+    """An engine that can look a first time at little cost; most of what is said is clear enough."""
+
+    def glance(self, sound: Sound, grammar: Grammar) -> Evidence | None:
+        """What a first look finds, or None where the engine, as it is here, has no such look.
+
+        Raises :class:`EngineFailed` where there is no answer.
+        """
         ...

@@ -12,6 +12,7 @@ import time
 from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass
+from types import NoneType
 from typing import TypeVar
 
 from assistant.hearing.engine import RATE_HZ, EngineFailed, Evidence, Sound
@@ -78,9 +79,14 @@ class EngineProcess:
 
     def hear(self, sound: Sound, grammar: Grammar) -> Evidence:
         """The looks at a sound; :class:`EngineFailed` where the engine failed twice, or rests."""
-        seconds = len(sound) / RATE_HZ
-        within_s = self._patience.answer_s + self._patience.answer_per_s * seconds
-        return self._asked("hear", (sound, grammar), within_s, Evidence)
+        return self._asked("hear", (sound, grammar), self._within_s(sound), Evidence)
+
+    def glance(self, sound: Sound, grammar: Grammar) -> Evidence | None:
+        """A first look at a sound, as :class:`~assistant.hearing.engine.Glancing` says."""
+        return self._asked("glance", (sound, grammar), self._within_s(sound), (Evidence, NoneType))
+
+    def _within_s(self, sound: Sound) -> float:
+        return self._patience.answer_s + self._patience.answer_per_s * len(sound) / RATE_HZ
 
     def unknown_words(self, grammar: Grammar) -> tuple[str, ...]:
         """The words of a grammar that the engine's model lacks, where the engine can tell.
@@ -111,7 +117,7 @@ class EngineProcess:
         method: str,
         arguments: tuple[object, ...],
         within_s: float,
-        wanted: type[_Answered],
+        wanted: type[_Answered] | tuple[type[_Answered], ...],
     ) -> _Answered:
         with self._lock:
             for _ in range(2):

@@ -12,15 +12,17 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 
+import numpy as np
+
 from assistant.hearing.engine import RATE_HZ, Candidate, EngineFailed, Evidence, Look, Sound
 from assistant.hearing.front_ends import CLEAN, MOSTLY, RAW, SPEECH, FrontEnds
 from assistant.hearing.grammar.automaton import Automaton, automaton
 from assistant.hearing.grammar.tree import Grammar
-from assistant.hearing.phones.candidates import WEIGHTS, PhoneHearing, chained
+from assistant.hearing.phones.candidates import WEIGHTS, Likeness, PhoneHearing, chained
 from assistant.hearing.phones.symbols import WRITTEN, Phones, phones_of
 from assistant.hearing.pocketsphinx_decoder import WordDecoder
 from assistant.hearing.spoken import Words
-from assistant.hearing.writing.likelihood import Writing
+from assistant.hearing.writing.likelihood import GLANCED_TEXTS, Writing
 
 KEPT_GRAMMARS = 8
 VOTE = "vote"
@@ -47,6 +49,7 @@ class PocketSphinxEngine:
         self._front_ends = FrontEnds()
         self._grammars: OrderedDict[Grammar, str] = OrderedDict()
         self._made = 0
+        self._before: Sound = np.zeros(0, np.int16)
         self._phones: PhoneHearing | None = None
         if phones:
             try:
@@ -65,6 +68,7 @@ class PocketSphinxEngine:
         """What the sound could have been, with the votes for each, or the looks of PocketSphinx."""
         if self._phones is None:
             return self._alone(sound, grammar)
+        sound = self._as_before(sound)
         names = dict.fromkeys((*WEIGHTS, *BALLOTS))
         sounds = self._front_ends.of(sound, names)
         likenesses = self._phones.candidates(sounds, grammar, lambda: self._learned(grammar))
@@ -75,16 +79,24 @@ class PocketSphinxEngine:
             engine=self.name,
             seconds=len(sound) / RATE_HZ,
             looks=votes,
-            candidates=tuple(
-                Candidate(
-                    words=one.words,
-                    strangeness=one.strangeness,
-                    phones=one.phones,
-                    votes=sum(vote.words == one.words for vote in votes),
-                    unwritten=unwritten,
-                )
-                for one, unwritten in zip(likenesses, writing.result(), strict=True)
-            ),
+            candidates=_candidates(likenesses, votes, writing.result()),
+        )
+
+    def glance(self, sound: Sound, grammar: Grammar) -> Evidence | None:
+        """What the sound as it came could have been, by its phones and the model that writes."""
+        if self._phones is None or self._writing is None:
+            return None
+        sound = self._as_before(sound)
+        hearing = self._pool.submit(self._writing.hear, sound)
+        likenesses = self._phones.candidates({RAW: sound}, grammar, lambda: self._learned(grammar))
+        hearing.result()
+        sentences = [one.words for one in likenesses]
+        unwritten = self._writing.unwritten(sound, sentences, GLANCED_TEXTS)
+        return Evidence(
+            engine=self.name,
+            seconds=len(sound) / RATE_HZ,
+            candidates=_candidates(likenesses, (), unwritten),
+            at_a_glance=True,
         )
 
     def close(self) -> None:
@@ -93,6 +105,12 @@ class PocketSphinxEngine:
             self._phones.close()
         self._pool.shutdown()
         self._grammars.clear()
+
+    def _as_before(self, sound: Sound) -> Sound:
+        """The very sound of the call before where it is the same: what was found is kept by it."""
+        if not np.array_equal(sound, self._before):
+            self._before = sound
+        return self._before
 
     def _learned(self, grammar: Grammar) -> Automaton:
         self._decoder.learn(grammar.vocabulary())
@@ -140,3 +158,18 @@ class PocketSphinxEngine:
             return tuple(dict.fromkeys((*heard, *WRITTEN.get(word, ()))))
 
         return ways
+
+
+def _candidates(
+    likenesses: Sequence[Likeness], votes: Sequence[Look], unwritten: Sequence[float | None]
+) -> tuple[Candidate, ...]:
+    return tuple(
+        Candidate(
+            words=one.words,
+            strangeness=one.strangeness,
+            phones=one.phones,
+            votes=sum(vote.words == one.words for vote in votes),
+            unwritten=itself,
+        )
+        for one, itself in zip(likenesses, unwritten, strict=True)
+    )

@@ -5,8 +5,9 @@ from enum import Enum
 
 from assistant.day.events import Event, HeardUnsurely, Meaning
 from assistant.day.listening import Listening
-from assistant.hearing.engine import OPEN, Engine, Evidence, Sound
+from assistant.hearing.engine import OPEN, Engine, Evidence, Glancing, Sound
 from assistant.hearing.grammar.sentences import grammar_of
+from assistant.hearing.scales import scale_for
 from assistant.hearing.spoken import Words
 from assistant.hearing.trust import MEANINGS, Judgement, Reading, judge, swapped
 from assistant.hearing.vocabulary import WAKE_WORD
@@ -61,12 +62,16 @@ class Recogniser:
         A ``suspect`` sound has lost some of its middle. Raises
         :class:`~assistant.hearing.engine.EngineFailed` where the engine has no answer.
         """
-        evidence = self.engine.hear(sound, grammar_of(context))
-        judged = (
-            _weighed(evidence, context, at, suspect=suspect)
-            if evidence.candidates
-            else _agreed(evidence, context, at, suspect=suspect)
-        )
+        grammar = grammar_of(context)
+        evidence = self.engine.glance(sound, grammar) if isinstance(self.engine, Glancing) else None
+        judged = None if evidence is None else _weighed(evidence, context, at, suspect=suspect)
+        if evidence is None or judged is None or not judged.sure:
+            evidence = self.engine.hear(sound, grammar)
+            judged = (
+                _weighed(evidence, context, at, suspect=suspect)
+                if evidence.candidates
+                else _agreed(evidence, context, at, suspect=suspect)
+            )
         woken = judged.words[:1] == (WAKE_WORD,)
         if judged.words == (WAKE_WORD,):
             judged = replace(judged, meanings=(), sure=False, why="only the wake word")
@@ -95,7 +100,7 @@ def _weighed(evidence: Evidence, context: Listening, at: float, *, suspect: bool
         Meant(candidate=one, event=_read(one.words, context, at).event)
         for one in evidence.candidates
     ]
-    return weigh(meant, context, suspect=suspect)
+    return weigh(meant, context, scale_for(evidence), suspect=suspect)
 
 
 def _agreed(evidence: Evidence, context: Listening, at: float, *, suspect: bool) -> Judgement:

@@ -1,10 +1,12 @@
 """What each model's evidence counts for, and how sure one must be to act on it.
 
-There are two scales, for the models that are there: phones and votes, or the model that writes as
-well. Costs and margins are natural logarithms of likelihoods.
+There is a scale for each set of models that looked. Costs and margins are natural logarithms of
+likelihoods.
 """
 
 from dataclasses import dataclass
+
+from assistant.hearing.engine import Evidence
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,3 +100,36 @@ higher and faster, in quiet and eight noises, and on 132 sentences of other peop
 meant for us and rightly heard was below an oddness of 3 in 95 of 100, other people's talk above 4
 in 99; most figures that were wrong with a margin above 6 were the right one cut short, so that the
 margin for these is the widest."""
+
+AT_A_GLANCE = Scale(
+    models=2,
+    vote_worth=0.0,
+    unlikely_cost=3.0,
+    unwritten_most=12.0,
+    unwritten_share=0.15,
+    oddest=2.0,
+    oddest_step=2.0,
+    oddest_figure=2.0,
+    oddest_unless_all=2.0,
+    agreeing_on_a_step=2,
+    agreeing_on_a_figure=2,
+    strangest_figure=0.0,
+    sure=5.0,
+    sure_of_a_figure=8.0,
+    sure_of_a_teen=12.0,
+    sure_of_a_part=12.0,
+    sure_of_the_unlikely=12.0,
+    sure_to_take_back=12.0,
+)
+"""For phones in the sound as it came and the model that writes, with no votes: what is not sure by
+this one is looked at again. Of 80 sentences a noise by the voices for tuning it was sure of 81 of
+100 in quiet, 74 over a boil 20 dB below the voice and 39 at 10 dB, none of them wrongly, and of no
+other people's talk."""
+
+
+def scale_for(evidence: Evidence) -> Scale:
+    """The scale for the models whose evidence it is."""
+    if evidence.at_a_glance:
+        return AT_A_GLANCE
+    written = any(one.unwritten is not None for one in evidence.candidates)
+    return BY_WRITING_TOO if written else BY_PHONES_AND_VOTES

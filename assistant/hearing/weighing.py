@@ -15,7 +15,7 @@ from assistant.day.events import CommandGiven, Event, NumberSaid, ReadingTaken, 
 from assistant.day.listening import Listening
 from assistant.hearing.engine import Candidate
 from assistant.hearing.likely import is_likely
-from assistant.hearing.scales import BY_PHONES_AND_VOTES, BY_WRITING_TOO, Scale
+from assistant.hearing.scales import Scale
 from assistant.hearing.spoken import Words
 from assistant.hearing.trust import Judgement, is_harmless, swapped
 
@@ -46,12 +46,13 @@ class Weighed:
     cost: float
 
 
-def weigh(meant: Sequence[Meant], context: Listening, *, suspect: bool = False) -> Judgement:
+def weigh(
+    meant: Sequence[Meant], context: Listening, scale: Scale, *, suspect: bool = False
+) -> Judgement:
     """Judge the candidates for one sound.
 
     Of a ``suspect`` sound, which has lost some of its middle, no figure is acted on unasked.
     """
-    scale = _scale(meant)
     ranked = by_meaning(meant, context, scale)
     if not ranked:
         return _nothing((), "no words were found")
@@ -77,9 +78,7 @@ def weigh(meant: Sequence[Meant], context: Listening, *, suspect: bool = False) 
     )
 
 
-def by_meaning(
-    meant: Iterable[Meant], context: Listening, scale: Scale = BY_PHONES_AND_VOTES
-) -> list[Weighed]:
+def by_meaning(meant: Iterable[Meant], context: Listening, scale: Scale) -> list[Weighed]:
     """The meanings, the cheapest first; a vote for one wording counts for all of its meaning."""
     groups: list[list[Meant]] = []
     for one in meant:
@@ -124,11 +123,6 @@ def _unwritten(group: Sequence[Meant]) -> float:
     return lowest - math.log(sum(math.exp(lowest - one) for one in known)) if known else lowest
 
 
-def _scale(meant: Sequence[Meant]) -> Scale:
-    written = any(one.candidate.unwritten is not None for one in meant)
-    return BY_WRITING_TOO if written else BY_PHONES_AND_VOTES
-
-
 def _oddness(one: Weighed, scale: Scale) -> float:
     by_phones = one.candidate.strangeness / max(one.candidate.phones, 1)
     return by_phones + scale.unwritten_share * one.unwritten
@@ -137,7 +131,7 @@ def _oddness(one: Weighed, scale: Scale) -> float:
 def _firsts(ranked: Sequence[Weighed], scale: Scale) -> list[Weighed]:
     """What each model alone would have, the phones first; looks that voted for none have none."""
     keys: list[Callable[[Weighed], float]] = [lambda one: one.strangeness]
-    if scale is BY_WRITING_TOO:
+    if scale.unwritten_most:
         keys.append(lambda one: one.unwritten)
     if any(one.votes for one in ranked):
         keys.append(lambda one: -one.votes)

@@ -209,7 +209,7 @@ def test_a_part_of_what_else_it_could_be_must_be_farther_apart() -> None:
     apart = THREE.sure_of_a_part - 1.0
     longer = {"sixty five": (4.0, 0, 1.0), "sixty five point five": (4.0 + apart, 0, 1.0)}
     assert heard(longer, MASH).verdict is Verdict.ASK
-    other = {"sixty five": (4.0, 0, 1.0), "sixty nine point five": (4.0 + apart, 0, 1.0)}
+    other = {"sixty five": (4.0, 0, 1.0), "seventy one point two": (4.0 + apart, 0, 1.0)}
     assert heard(other, MASH).verdict is Verdict.ACT
 
 

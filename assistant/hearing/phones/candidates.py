@@ -12,7 +12,7 @@ from assistant.hearing.front_ends import CLEAN, RAW, SPEECH
 from assistant.hearing.grammar.automaton import Automaton
 from assistant.hearing.grammar.tree import Grammar
 from assistant.hearing.phones.graph import Graph, graph_of
-from assistant.hearing.phones.model import PhoneModel
+from assistant.hearing.phones.model import Frames, PhoneModel
 from assistant.hearing.phones.rivals import Acceptor, rivals
 from assistant.hearing.phones.search import best_sentence, likeliest_at_all, scores_at
 from assistant.hearing.phones.symbols import Phones
@@ -58,6 +58,7 @@ class PhoneHearing:
         self._model = PhoneModel()
         self._ways = ways
         self._moments: OrderedDict[Grammar, _Moment] = OrderedDict()
+        self._kept: dict[int, tuple[Sound, Frames]] = {}
         # The model leaves Python alone while it counts, so that looks can be taken side by side.
         self._pool = ThreadPoolExecutor(max_workers=len(WEIGHTS))
 
@@ -66,16 +67,19 @@ class PhoneHearing:
     ) -> tuple[Likeness, ...]:
         """What a sound could have been, the least strange first; at most forty.
 
-        ``sounds`` are the sound through each front end of :data:`WEIGHTS`; ``automaton`` makes that
-        of the grammar where it is not known yet.
+        ``sounds`` are the sound through each front end of :data:`WEIGHTS`, or through some;
+        ``automaton`` makes that of the grammar where it is not known yet. What the model made of
+        the sounds of the call before is kept.
         """
         moment = self._moment(grammar, automaton)
         looks = [name for name in WEIGHTS if name in sounds]
         # Where there is little noise a front end leaves the sound as it is: one look is enough.
         different = {id(sounds[name]): sounds[name] for name in looks}
-        frames = dict(
-            zip(different, self._pool.map(self._model.frames, different.values()), strict=True)
-        )
+        self._kept = {
+            id(sound): (sound, frames)
+            for sound, frames in self._pool.map(self._frames, different.values())
+        }
+        frames = {key: self._kept[key][1] for key in different}
         found = self._pool.map(lambda one: best_sentence(moment.graph, one), frames.values())
         words = rivals((best for best in found if best), moment.acceptor)
         if not words:
@@ -85,8 +89,10 @@ class PhoneHearing:
             key: np.maximum(likeliest_at_all(one) - scores_at(chains, one)[ends], 0.0)
             for key, one in frames.items()
         }
+        whole = sum(WEIGHTS[name] for name in looks)
         strangeness = sum(
-            (WEIGHTS[name] * below[id(sounds[name])] for name in looks), np.zeros(len(words))
+            (WEIGHTS[name] / whole * below[id(sounds[name])] for name in looks),
+            np.zeros(len(words)),
         )
         kept = np.argsort(strangeness, kind="stable")[:KEPT_CANDIDATES]
         return tuple(
@@ -97,6 +103,10 @@ class PhoneHearing:
             )
             for place in kept
         )
+
+    def _frames(self, sound: Sound) -> tuple[Sound, Frames]:
+        kept = self._kept.get(id(sound))
+        return kept if kept is not None else (sound, self._model.frames(sound))
 
     def close(self) -> None:
         """End the threads."""

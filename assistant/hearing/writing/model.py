@@ -18,8 +18,12 @@ SILENCE_S = 1.0
 SHORTEST_S, LONGEST_S = 2.0, 30.0
 """How long a sound may be with its silence; the model hears no more at once."""
 
-MOST_TOKENS = 48
-"""The most pieces of text that it writes."""
+FRAME_S = 0.02
+"""The time from one place in what the model remembers to the next."""
+
+MOST_TOKENS_PER_S = 6
+"""The most pieces of text that it writes for a second of sound with its silence: where it hears
+nothing of sense it goes round in circles."""
 
 AT_ONCE = 4
 """Texts weighed in one call: the model keeps a likelihood for every token at every place of each,
@@ -57,7 +61,10 @@ class WritingModel:
     def written(self, encoded: Any) -> str:
         """What the model writes of itself."""
         (found,) = self._model.generate(
-            encoded, [[self._begin, self._no_times]], beam_size=1, max_length=MOST_TOKENS
+            encoded,
+            [[self._begin, self._no_times]],
+            beam_size=1,
+            max_length=int(MOST_TOKENS_PER_S * np.asarray(encoded).shape[1] * FRAME_S),
         )
         text: str = self._tokens.decode(found.sequences_ids[0])
         return text.strip()
@@ -65,6 +72,8 @@ class WritingModel:
     def likelihoods(self, encoded: Any, texts: Sequence[str]) -> list[float]:
         """The natural logarithm of how likely each text is, its end not counted."""
         tokens = [self._tokens.encode(f" {text}", add_special_tokens=False).ids for text in texts]
+        if not texts:
+            return []
         memory = np.repeat(np.asarray(encoded), min(len(texts), AT_ONCE), axis=0)
         likely = []
         for first in range(0, len(tokens), AT_ONCE):
