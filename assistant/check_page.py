@@ -14,7 +14,7 @@ from rich.console import Console
 
 from assistant.day.listening import Listening
 from assistant.ear_words import meter
-from assistant.engines import VOSK, open_engine
+from assistant.engines import POCKETSPHINX, VOSK, missing_helpers, open_engine
 from assistant.hear_page import hearing_context
 from assistant.hearing.contract import Hearing
 from assistant.hearing.ear.device import NoStream, choose, microphones
@@ -120,6 +120,9 @@ def _engine(
         return
     tell("recogniser", engine.name)
     tell("model", _model_words(engine.name, data))
+    if engine.name == POCKETSPHINX and (missing := missing_helpers()):
+        names = " ".join(missing)
+        tell("", f"Without {', '.join(missing)} it hears less surely: pip install {names}")
     try:
         yield engine
     finally:

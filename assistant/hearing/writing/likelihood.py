@@ -65,8 +65,7 @@ class Writing:
         likely = heard.likely
         # However it is written, it is the same sentence: the likelihoods of its forms add up.
         known = [
-            float(np.logaddexp.reduce([likely[form] for form in ways]))
-            + WORD_WORTH * len(sentence)
+            float(np.logaddexp.reduce([likely[form] for form in ways])) + WORD_WORTH * len(sentence)
             for sentence, ways in zip(sentences, forms, strict=False)
         ]
         likeliest = max([likely[heard.freely], *known])
