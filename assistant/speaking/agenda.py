@@ -172,7 +172,9 @@ class Agenda:
             self._line = WaitingLine()
             self._answering.clear()
             self._changed.notify_all()
-            self._changed.wait(wait_s)
+            # A waiter that comes after the closing is not notified of it.
+            if not self._closed:
+                self._changed.wait(wait_s)
 
     def _is_busy(self) -> bool:
         return self._current is not None or len(self._line) > 0 or len(self._answering) > 0
