@@ -251,7 +251,7 @@ def _note(turn: Turn, event: NoteTaken) -> None:
         turn.refuse("The note is empty.")
         return
     turn.change(notes=(*turn.state.notes, Note(at=turn.now_s, text=text)))
-    turn.say("Noted.", Why.READBACK)
+    turn.say(f"Noted: {text}." if event.dictated else "Noted.", Why.READBACK)
 
 
 def _take_back(turn: Turn) -> None:

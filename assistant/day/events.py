@@ -96,10 +96,11 @@ class TimerRequested:
 
 @dataclass(frozen=True, kw_only=True)
 class NoteTaken:
-    """The brewer dictated a note."""
+    """The brewer made a note; one that was ``dictated`` is read back, for it may be misheard."""
 
     at: float
     text: str
+    dictated: bool = False
 
 
 Meaning = ReadingTaken | NumberSaid | CommandGiven | OptionChosen | TimerRequested

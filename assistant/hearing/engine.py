@@ -63,7 +63,8 @@ class Evidence:
 
     An engine that can weigh sentences gives ``candidates``, the least strange first, and its looks
     have voted among them; the looks of another stand alone. ``at_a_glance`` tells that it looked
-    only as far as costs little.
+    only as far as costs little; ``written`` is what a model that writes put down of itself, knowing
+    no grammar.
     """
 
     engine: str
@@ -71,6 +72,7 @@ class Evidence:
     looks: tuple[Look, ...] = ()
     candidates: tuple[Candidate, ...] = ()
     at_a_glance: bool = False
+    written: str = ""
 
 
 class Engine(Protocol):

@@ -80,6 +80,7 @@ class PocketSphinxEngine:
             seconds=len(sound) / RATE_HZ,
             looks=votes,
             candidates=_candidates(likenesses, votes, writing.result()),
+            written="" if self._writing is None else self._writing.written(sound),
         )
 
     def glance(self, sound: Sound, grammar: Grammar) -> Evidence | None:
@@ -87,9 +88,9 @@ class PocketSphinxEngine:
         if self._phones is None or self._writing is None:
             return None
         sound = self._as_before(sound)
-        hearing = self._pool.submit(self._writing.hear, sound)
+        hearing = self._pool.submit(self._writing.written, sound)
         likenesses = self._phones.candidates({RAW: sound}, grammar, lambda: self._learned(grammar))
-        hearing.result()
+        written = hearing.result()
         sentences = [one.words for one in likenesses]
         unwritten = self._writing.unwritten(sound, sentences, GLANCED_TEXTS)
         return Evidence(
@@ -97,6 +98,7 @@ class PocketSphinxEngine:
             seconds=len(sound) / RATE_HZ,
             candidates=_candidates(likenesses, (), unwritten),
             at_a_glance=True,
+            written=written,
         )
 
     def close(self) -> None:

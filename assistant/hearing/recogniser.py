@@ -3,16 +3,16 @@
 from dataclasses import dataclass, replace
 from enum import Enum
 
-from assistant.day.events import Event, HeardUnsurely, Meaning
+from assistant.day.events import Event, HeardUnsurely, Meaning, NoteTaken
 from assistant.day.listening import Listening
 from assistant.hearing.engine import OPEN, Engine, Evidence, Glancing, Sound
 from assistant.hearing.grammar.sentences import grammar_of
 from assistant.hearing.scales import scale_for
-from assistant.hearing.spoken import Words
+from assistant.hearing.spoken import Words, spoken
 from assistant.hearing.trust import MEANINGS, Judgement, Reading, judge, swapped
 from assistant.hearing.vocabulary import WAKE_WORD
 from assistant.hearing.weighing import NOT_EXPECTED, Meant, weigh
-from assistant.hearing.words import NotUnderstood, understand
+from assistant.hearing.words import NotUnderstood, note_taken, understand
 
 BACKED_SHARE = 0.75
 """The share of a grammar's words that must be heard without it too. Chosen, not measured: there is
@@ -62,17 +62,10 @@ class Recogniser:
         A ``suspect`` sound has lost some of its middle. Raises
         :class:`~assistant.hearing.engine.EngineFailed` where the engine has no answer.
         """
-        grammar = grammar_of(context)
-        evidence = self.engine.glance(sound, grammar) if isinstance(self.engine, Glancing) else None
-        judged = None if evidence is None else _weighed(evidence, context, at, suspect=suspect)
-        if evidence is None or judged is None or not judged.sure:
-            evidence = self.engine.hear(sound, grammar)
-            judged = (
-                _weighed(evidence, context, at, suspect=suspect)
-                if evidence.candidates
-                else _agreed(evidence, context, at, suspect=suspect)
-            )
+        evidence, judged = self._judge(sound, context, at, suspect=suspect)
         woken = judged.words[:1] == (WAKE_WORD,)
+        if woken and not judged.sure:
+            judged = _with_note(judged, evidence.written, at)
         if judged.words == (WAKE_WORD,):
             judged = replace(judged, meanings=(), sure=False, why="only the wake word")
         choices = tuple(event for event in judged.meanings if isinstance(event, MEANINGS))
@@ -93,6 +86,21 @@ class Recogniser:
             seconds=evidence.seconds,
             rejected_because=judged.why if verdict is Verdict.IGNORE else None,
         )
+
+    def _judge(
+        self, sound: Sound, context: Listening, at: float, *, suspect: bool
+    ) -> tuple[Evidence, Judgement]:
+        """What a first look is worth where that is sure, else what all of them are."""
+        grammar = grammar_of(context)
+        if isinstance(self.engine, Glancing):
+            glanced = self.engine.glance(sound, grammar)
+            if glanced is not None:
+                judged = _weighed(glanced, context, at, suspect=suspect)
+                if judged.sure:
+                    return glanced, judged
+        evidence = self.engine.hear(sound, grammar)
+        judge_by = _weighed if evidence.candidates else _agreed
+        return evidence, judge_by(evidence, context, at, suspect=suspect)
 
 
 def _weighed(evidence: Evidence, context: Listening, at: float, *, suspect: bool) -> Judgement:
@@ -129,6 +137,21 @@ def _backed(judged: Judgement, free: Words) -> Judgement:
     if not share:
         return replace(judged, meanings=(), sure=False, confidence=0.0, why=NOT_EXPECTED)
     return judged if share >= BACKED_SHARE else replace(judged, sure=False)
+
+
+def _with_note(judged: Judgement, written: str, at: float) -> Judgement:
+    """The note that was dictated after the wake word, if one was.
+
+    The phones have the wake word. The model that writes does not know it as such, and puts one to
+    three others for it.
+    """
+    said = written.split()
+    notes = (note_taken(" ".join(said[skipped:]), at) for skipped in range(1, 4))
+    note = next((note for note in notes if isinstance(note, NoteTaken)), None)
+    if note is None:
+        return judged
+    words = (WAKE_WORD, "note", *spoken(note.text))
+    return replace(judged, words=words, meanings=(replace(note, dictated=True),), sure=True)
 
 
 def _read(words: Words, context: Listening, at: float) -> Reading:

@@ -82,7 +82,7 @@ def _meaning(text: str, context: Listening, at: float) -> Event | Hint | None:
         return OptionChosen(at=at, say=option)
     hint = Hint(text="A number takes a decimal point, as in 66.5.") if "," in words else None
     for form in (
-        _note_taken(text, at),
+        note_taken(text, at),
         plain_command(words, at),
         naming_command(words, context, at),
         timer(words, at),
@@ -95,7 +95,8 @@ def _meaning(text: str, context: Listening, at: float) -> Event | Hint | None:
     return hint
 
 
-def _note_taken(text: str, at: float) -> NoteTaken | Hint | None:
+def note_taken(text: str, at: float) -> NoteTaken | Hint | None:
+    """The note a text makes, what to say instead where it is empty, or None where it is none."""
     found = _note.fullmatch(text.strip())
     if found is None:
         return None

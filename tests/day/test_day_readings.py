@@ -194,7 +194,13 @@ def test_undo_has_an_end(amber: Schedule) -> None:
     assert day.of(Refused)[0].text == "There is nothing to take back."
 
 
-def test_a_note_is_kept_as_dictated(amber: Schedule) -> None:
+def test_a_note_by_ear_is_read_back(amber: Schedule) -> None:
+    day = begun(amber).happen(NoteTaken(at=0, text="the bag tore", dictated=True))
+    assert day.said() == "Noted: the bag tore."
+    assert day.state.notes[0].text == "the bag tore"
+
+
+def test_a_note_is_kept_as_it_was_made(amber: Schedule) -> None:
     day = begun(amber).wait(60).happen(NoteTaken(at=60, text="Tap water smells of chlorine"))
     assert day.said() == "Noted."
     assert (day.state.notes[0].at, day.state.notes[0].text) == (60, "Tap water smells of chlorine")

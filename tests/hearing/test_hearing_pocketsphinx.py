@@ -9,7 +9,7 @@ from hearing.listening_contexts import BOIL, asking
 from speech.noises import in_quiet
 from speech.voices import Half, available, render
 
-from assistant.day.events import CommandGiven
+from assistant.day.events import CommandGiven, NoteTaken
 from assistant.day.quantities import Quantity
 from assistant.hearing.ear.files import read_wav
 from assistant.hearing.engine import Candidate, Sound
@@ -111,6 +111,34 @@ def test_what_is_no_speech_is_never_acted_on(engine: PocketSphinxEngine, kind: s
         "a click": np.pad(np.full(40, 9000, np.int16), (8000, 8000)),
     }[kind]
     assert Recogniser(engine).recognise(sound, BOIL).verdict is not Verdict.ACT
+
+
+@pytest.mark.parametrize(
+    ("said", "text"),
+    [
+        ("kettle make a note that the mash was too thick", "the mash was too thick"),
+        ("kettle note that i used the old scale", "old scale"),
+    ],
+)
+def test_a_note_is_taken_down_in_words_of_no_grammar(
+    said: str, text: str, engine: PocketSphinxEngine
+) -> None:
+    voice = "piper-joe"
+    if voice not in available(Half.TUNE):
+        pytest.skip("no piper-tts here")
+    heard = Recogniser(engine).recognise(in_quiet(render(voice, said), seed=2), BOIL)
+    assert heard.verdict is Verdict.ACT
+    assert isinstance(heard.event, NoteTaken)
+    assert heard.event.dictated
+    assert text in heard.event.text
+
+
+@pytest.mark.parametrize("said", ["note that i used the old scale", "kettle louder"])
+def test_a_note_needs_the_wake_word_and_its_own(said: str, engine: PocketSphinxEngine) -> None:
+    if not (voices := available(Half.TUNE)):
+        pytest.skip("no synthesiser is installed")
+    heard = Recogniser(engine).recognise(in_quiet(render(voices[-1], said), seed=2), BOIL)
+    assert not isinstance(heard.event, NoteTaken)
 
 
 needs_people = pytest.mark.skipif(

@@ -42,9 +42,9 @@ class Writing:
         self._model = WritingModel()
         self._heard: _Heard | None = None
 
-    def hear(self, sound: Sound) -> None:
-        """Have the model hear a sound; what it finds is kept until it hears another."""
-        self._hear(sound)
+    def written(self, sound: Sound) -> str:
+        """What the model writes of itself; what it finds in a sound is kept until another."""
+        return self._hear(sound).freely
 
     def unwritten(
         self, sound: Sound, sentences: Sequence[Words], most_texts: int = MOST_TEXTS
