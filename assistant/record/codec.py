@@ -64,6 +64,12 @@ def _whole(value: object, _: type) -> int:
     return value
 
 
+def _truth(value: object, _: type) -> bool:
+    if not isinstance(value, bool):
+        raise TypeError(f"found {value!r}; wanted true or false")
+    return value
+
+
 def _words(value: object, _: type) -> str:
     if not isinstance(value, str):
         raise TypeError(f"found {value!r}; wanted text")
@@ -75,6 +81,7 @@ def _converter() -> Converter:
     # cattrs would make a number of "12" and text of anything.
     converter.register_structure_hook(float, _number)
     converter.register_structure_hook(int, _whole)
+    converter.register_structure_hook(bool, _truth)
     converter.register_structure_hook(str, _words)
     # Each meaning of unsure words names its kind as a row does.
     configure_tagged_union(
