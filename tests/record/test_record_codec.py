@@ -177,6 +177,9 @@ def test_rows_of_the_first_version_are_still_read(kind: str, body: str, event: E
         ),
         pytest.param("EarTroubled", '{"at": 6, "trouble": "deaf"}', "body.trouble", id="trouble"),
         pytest.param(
+            "NoteTaken", '{"at": 6, "text": "a", "dictated": 1}', "body.dictated", id="one for true"
+        ),
+        pytest.param(
             "TimePassed", '{"at": 1' + "0" * 400 + "}", "body.at", id="later than any float"
         ),
     ],
