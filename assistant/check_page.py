@@ -14,7 +14,7 @@ from rich.console import Console
 
 from assistant.day.listening import Listening
 from assistant.ear_words import meter
-from assistant.engines import POCKETSPHINX, VOSK, missing_helpers, open_engine
+from assistant.engines import VOSK, open_engine
 from assistant.hear_page import hearing_context
 from assistant.hearing.contract import Hearing
 from assistant.hearing.ear.device import NoStream, choose, microphones
@@ -73,8 +73,11 @@ def check_all(
     tell = _teller(console)
     with native_noise_dropped(), _engine(engine_name, data, tell) as engine:
         hearing = None if engine is None else Recogniser(engine)
-        if hearing is not None and not _answers(hearing, tell):
-            hearing = None
+        if engine is not None and hearing is not None:
+            if _answers(hearing, tell):
+                _tell_what_lacks(engine, tell)
+            else:
+                hearing = None
         check_devices(console, hearing, times or CheckTimes())
 
 
@@ -120,9 +123,6 @@ def _engine(
         return
     tell("recogniser", engine.name)
     tell("model", _model_words(engine.name, data))
-    if engine.name == POCKETSPHINX and (missing := missing_helpers()):
-        names = " ".join(missing)
-        tell("", f"Without {', '.join(missing)} it hears less surely: pip install {names}")
     try:
         yield engine
     finally:
@@ -142,6 +142,14 @@ def _model_words(engine: str, data: Path | None) -> str:
         "PocketSphinx's own. Vosk takes others: `kettleside model list` shows them, and "
         f"`kettleside model fetch NAME` puts one into {places(data)[0]}"
     )
+
+
+def _tell_what_lacks(engine: EngineProcess, tell: Callable[[str, str], None]) -> None:
+    try:
+        for each in engine.lacking():
+            tell("", f"It hears less surely than it could: {each}")
+    except EngineFailed as error:
+        tell("recogniser", str(error))
 
 
 def _answers(hearing: Hearing, tell: Callable[[str, str], None]) -> bool:

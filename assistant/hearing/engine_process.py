@@ -95,6 +95,13 @@ class EngineProcess:
         """
         return self._asked("unknown_words", (grammar,), self._patience.answer_s, tuple)
 
+    def lacking(self) -> tuple[str, ...]:
+        """What would make hearing surer and is not there; starts the engine.
+
+        Raises :class:`EngineFailed`.
+        """
+        return self._asked("lacking", (), self._patience.answer_s, tuple)
+
     def resident_bytes(self) -> int | None:
         """The memory the process holds; None without one, or where the system does not tell."""
         child = self._child

@@ -25,7 +25,7 @@ ENGINES: Mapping[str, str] = {
 }
 """Where the maker of each engine is: ``module:name``, called with the engine's settings."""
 
-OPTIONAL: Mapping[str, object] = {"unknown_words": (), "glance": None}
+OPTIONAL: Mapping[str, object] = {"unknown_words": (), "glance": None, "lacking": ()}
 """What an engine may do without: the method, and the answer where it is missing."""
 
 

@@ -24,14 +24,18 @@ SPEECH_SHARE = 0.8
 
 
 class FrontEnds:
-    """Makes the sounds for the looks; without RNNoise, ``clean`` stands in for what needs it."""
+    """Makes the sounds for the looks; without RNNoise, ``clean`` stands in for what needs it.
+
+    ``lacking`` says why there is none, and is empty where there is one.
+    """
 
     def __init__(self) -> None:
         self._network: RNNoise | None
+        self.lacking = ""
         try:
             self._network = RNNoise()
-        except EngineFailed:
-            self._network = None
+        except EngineFailed as error:
+            self._network, self.lacking = None, str(error)
 
     def of(self, sound: Sound, names: Iterable[str]) -> dict[str, Sound]:
         """The sound through each of the front ends named."""

@@ -82,7 +82,7 @@ def in_figures(words: Words) -> str | None:
     for ending, fraction in FRACTIONS.items():
         if words[-len(ending) :] == ending:
             whole = _whole(words[: -len(ending)])
-            return None if whole is None else f"{whole + fraction:g}"
+            return None if whole is None else f"{whole}{str(fraction).removeprefix('0')}"
     if POINT in words:
         place = words.index(POINT)
         before = _whole(words[:place]) if place else 0

@@ -22,7 +22,7 @@ from assistant.hearing.phones.candidates import WEIGHTS, Likeness, PhoneHearing,
 from assistant.hearing.phones.symbols import WRITTEN, Phones, phones_of
 from assistant.hearing.pocketsphinx_decoder import WordDecoder
 from assistant.hearing.spoken import Words
-from assistant.hearing.writing.likelihood import GLANCED_TEXTS, Writing
+from assistant.hearing.writing.likelihood import GLANCED_TEXTS, MOST_TEXTS, Writing
 
 KEPT_GRAMMARS = 8
 VOTE = "vote"
@@ -50,18 +50,16 @@ class PocketSphinxEngine:
         self._grammars: OrderedDict[Grammar, str] = OrderedDict()
         self._made = 0
         self._before: Sound = np.zeros(0, np.int16)
+        self._lacking = [self._front_ends.lacking] if self._front_ends.lacking else []
         self._phones: PhoneHearing | None = None
-        if phones:
-            try:
-                self._phones = PhoneHearing(self._ways())
-            except EngineFailed:
-                self._phones = None
         self._writing: Writing | None = None
-        if writing and self._phones is not None:
-            try:
+        try:
+            if phones:
+                self._phones = PhoneHearing(self._ways())
+            if writing and self._phones is not None:
                 self._writing = Writing()
-            except EngineFailed:
-                self._writing = None
+        except EngineFailed as error:
+            self._lacking.append(str(error))
         self._pool = ThreadPoolExecutor(max_workers=1)
 
     def hear(self, sound: Sound, grammar: Grammar) -> Evidence:
@@ -80,7 +78,7 @@ class PocketSphinxEngine:
             seconds=len(sound) / RATE_HZ,
             looks=votes,
             candidates=_candidates(likenesses, votes, writing.result()),
-            written="" if self._writing is None else self._writing.written(sound),
+            written=self._written(sound),
         )
 
     def glance(self, sound: Sound, grammar: Grammar) -> Evidence | None:
@@ -88,11 +86,13 @@ class PocketSphinxEngine:
         if self._phones is None or self._writing is None:
             return None
         sound = self._as_before(sound)
-        hearing = self._pool.submit(self._writing.written, sound)
+        hearing = self._pool.submit(self._written, sound)
         likenesses = self._phones.candidates({RAW: sound}, grammar, lambda: self._learned(grammar))
         written = hearing.result()
+        if self._writing is None:
+            return None
         sentences = [one.words for one in likenesses]
-        unwritten = self._writing.unwritten(sound, sentences, GLANCED_TEXTS)
+        unwritten = self._unwritten(sound, sentences, GLANCED_TEXTS)
         return Evidence(
             engine=self.name,
             seconds=len(sound) / RATE_HZ,
@@ -101,8 +101,12 @@ class PocketSphinxEngine:
             written=written,
         )
 
+    def lacking(self) -> tuple[str, ...]:
+        """What would make hearing surer and is not there, each with the reason."""
+        return tuple(self._lacking)
+
     def close(self) -> None:
-        """Let go of the models."""
+        """End the threads; the models go with the process."""
         if self._phones is not None:
             self._phones.close()
         self._pool.shutdown()
@@ -111,17 +115,35 @@ class PocketSphinxEngine:
     def _as_before(self, sound: Sound) -> Sound:
         """The very sound of the call before where it is the same: what was found is kept by it."""
         if not np.array_equal(sound, self._before):
-            self._before = sound
+            self._before = sound.copy()
         return self._before
 
     def _learned(self, grammar: Grammar) -> Automaton:
         self._decoder.learn(grammar.vocabulary())
         return automaton(grammar)
 
-    def _unwritten(self, sound: Sound, sentences: Sequence[Words]) -> Sequence[float | None]:
-        if self._writing is None or not sentences:
-            return [None] * len(sentences)
-        return self._writing.unwritten(sound, sentences)
+    def _unwritten(
+        self, sound: Sound, sentences: Sequence[Words], most_texts: int = MOST_TEXTS
+    ) -> Sequence[float | None]:
+        if self._writing is not None and sentences:
+            try:
+                return self._writing.unwritten(sound, sentences, most_texts)
+            except Exception as error:
+                self._give_up_writing(error)
+        return [None] * len(sentences)
+
+    def _written(self, sound: Sound) -> str:
+        if self._writing is not None:
+            try:
+                return self._writing.written(sound)
+            except Exception as error:
+                self._give_up_writing(error)
+        return ""
+
+    def _give_up_writing(self, error: Exception) -> None:
+        """Go on without: the phones and the votes still hear."""
+        self._writing = None
+        self._lacking.append(f"the model that writes has failed ({error})")
 
     def _votes(self, sounds: dict[str, Sound], sentences: Sequence[Words]) -> tuple[Look, ...]:
         if not sentences:

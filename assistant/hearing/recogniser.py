@@ -5,7 +5,7 @@ from enum import Enum
 
 from assistant.day.events import Event, HeardUnsurely, Meaning, NoteTaken
 from assistant.day.listening import Listening
-from assistant.hearing.engine import OPEN, Engine, Evidence, Glancing, Sound
+from assistant.hearing.engine import OPEN, Engine, EngineFailed, Evidence, Glancing, Sound
 from assistant.hearing.grammar.sentences import grammar_of
 from assistant.hearing.scales import scale_for
 from assistant.hearing.spoken import Words, spoken
@@ -17,6 +17,13 @@ from assistant.hearing.words import NotUnderstood, note_taken, understand
 BACKED_SHARE = 0.75
 """The share of a grammar's words that must be heard without it too. Chosen, not measured: there is
 no English model with such a look here."""
+
+
+WAKE_WORD_AS_WRITTEN = (WAKE_WORD, "cattle", "kettel", "ketel", "kettles")
+"""What a model that writes puts for the wake word, which it does not know as such."""
+
+NOTE_CONFIDENCE = 0.5
+"""Of a dictated note: nothing checks its words but the brewer who hears them read back."""
 
 
 class Verdict(Enum):
@@ -64,7 +71,7 @@ class Recogniser:
         """
         evidence, judged = self._judge(sound, context, at, suspect=suspect)
         woken = judged.words[:1] == (WAKE_WORD,)
-        if woken and not judged.sure:
+        if woken and not suspect:
             judged = _with_note(judged, evidence.written, at)
         if judged.words == (WAKE_WORD,):
             judged = replace(judged, meanings=(), sure=False, why="only the wake word")
@@ -93,7 +100,10 @@ class Recogniser:
         """What a first look is worth where that is sure, else what all of them are."""
         grammar = grammar_of(context)
         if isinstance(self.engine, Glancing):
-            glanced = self.engine.glance(sound, grammar)
+            try:
+                glanced = self.engine.glance(sound, grammar)
+            except EngineFailed:
+                glanced = None
             if glanced is not None:
                 judged = _weighed(glanced, context, at, suspect=suspect)
                 if judged.sure:
@@ -140,18 +150,19 @@ def _backed(judged: Judgement, free: Words) -> Judgement:
 
 
 def _with_note(judged: Judgement, written: str, at: float) -> Judgement:
-    """The note that was dictated after the wake word, if one was.
+    """The note that was dictated, if one was: both models have to have the wake word first.
 
-    The phones have the wake word. The model that writes does not know it as such, and puts one to
-    three others for it.
+    What else the words could mean does not count: "kettle, note sixty six" is a note.
     """
-    said = written.split()
-    notes = (note_taken(" ".join(said[skipped:]), at) for skipped in range(1, 4))
-    note = next((note for note in notes if isinstance(note, NoteTaken)), None)
-    if note is None:
+    called, _, rest = written.partition(" ")
+    if called.strip(",.-!").casefold() not in WAKE_WORD_AS_WRITTEN:
+        return judged
+    note = note_taken(rest, at)
+    if not isinstance(note, NoteTaken):
         return judged
     words = (WAKE_WORD, "note", *spoken(note.text))
-    return replace(judged, words=words, meanings=(replace(note, dictated=True),), sure=True)
+    meanings = (replace(note, dictated=True),)
+    return replace(judged, words=words, meanings=meanings, sure=True, confidence=NOTE_CONFIDENCE)
 
 
 def _read(words: Words, context: Listening, at: float) -> Reading:

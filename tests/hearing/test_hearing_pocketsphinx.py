@@ -116,8 +116,8 @@ def test_what_is_no_speech_is_never_acted_on(engine: PocketSphinxEngine, kind: s
 @pytest.mark.parametrize(
     ("said", "text"),
     [
-        ("kettle make a note that the mash was too thick", "the mash was too thick"),
-        ("kettle note that i used the old scale", "old scale"),
+        ("kettle note the mash was too thick", "the mash was too thick"),
+        ("kettle note that the old scale is wrong", "the old scale is wrong"),
     ],
 )
 def test_a_note_is_taken_down_in_words_of_no_grammar(
@@ -131,6 +131,18 @@ def test_a_note_is_taken_down_in_words_of_no_grammar(
     assert isinstance(heard.event, NoteTaken)
     assert heard.event.dictated
     assert text in heard.event.text
+
+
+def test_when_the_model_that_writes_fails_the_others_go_on() -> None:
+    engine = PocketSphinxEngine()
+    if not (voices := available(Half.TUNE)):
+        pytest.skip("no synthesiser is installed")
+    sound = in_quiet(render(voices[-1], "kettle what's next"), seed=1)
+    engine._writing._model = None  # type: ignore[union-attr]
+    heard = Recogniser(engine).recognise(sound, BOIL)
+    assert isinstance(heard.event, CommandGiven)
+    assert [one.split(" (")[0] for one in engine.lacking()] == ["the model that writes has failed"]
+    engine.close()
 
 
 @pytest.mark.parametrize("said", ["note that i used the old scale", "kettle louder"])

@@ -6,13 +6,13 @@ import pytest
 from hearing.listening_contexts import BOIL, asking
 
 from assistant.day.commands import Command
-from assistant.day.events import CommandGiven, HeardUnsurely
+from assistant.day.events import CommandGiven, HeardUnsurely, NoteTaken
 from assistant.day.listening import Listening
 from assistant.day.quantities import Quantity
-from assistant.hearing.engine import Candidate, Evidence, Sound
+from assistant.hearing.engine import Candidate, EngineFailed, Evidence, Sound
 from assistant.hearing.grammar.tree import Grammar
 from assistant.hearing.recogniser import Heard, Recogniser, Verdict
-from assistant.hearing.scales import BY_PHONES_AND_VOTES, BY_WRITING_TOO
+from assistant.hearing.scales import AT_A_GLANCE, BY_PHONES_AND_VOTES, BY_WRITING_TOO
 from assistant.hearing.spoken import spoken
 
 MASH = replace(asking(Quantity.MASH_TEMPERATURE), likely={Quantity.MASH_TEMPERATURE: (58.0, 74.0)})
@@ -21,7 +21,7 @@ WATER = replace(
 )
 DONE = CommandGiven(at=0.0, command=Command.DONE)
 PHONES = 10
-TWO, THREE = BY_PHONES_AND_VOTES, BY_WRITING_TOO
+TWO, THREE, GLANCE = BY_PHONES_AND_VOTES, BY_WRITING_TOO, AT_A_GLANCE
 
 
 Told = dict[str, tuple[float, int] | tuple[float, int, float]]
@@ -188,7 +188,8 @@ def test_a_figure_from_a_sound_with_a_hole_in_it_is_asked_about() -> None:
 def test_of_three_models_two_must_have_a_figure(told: Told, verdict: Verdict) -> None:
     found = heard(told, MASH)
     assert found.verdict is verdict
-    assert found.event.value == 65.0 if verdict is Verdict.ACT else found.choices
+    if verdict is Verdict.ACT:
+        assert found.event.value == 65.0
 
 
 @pytest.mark.parametrize(("votes", "verdict"), [(1, Verdict.ACT), (0, Verdict.ASK)])
@@ -211,6 +212,72 @@ def test_a_part_of_what_else_it_could_be_must_be_farther_apart() -> None:
     assert heard(longer, MASH).verdict is Verdict.ASK
     other = {"sixty five": (4.0, 0, 1.0), "seventy one point two": (4.0 + apart, 0, 1.0)}
     assert heard(other, MASH).verdict is Verdict.ACT
+
+
+@pytest.mark.parametrize(
+    ("behind", "verdict"),
+    [(THREE.sure_of_a_figure - THREE.unwritten_unasked - 1.0, Verdict.ASK), (9.0, Verdict.ACT)],
+)
+def test_what_was_not_asked_about_is_behind_by_its_phones(behind: float, verdict: Verdict) -> None:
+    told = {"sixty five": (4.0, 0, 0.0), "sixty nine": (4.0 + behind, 0)}
+    assert heard(told, MASH).verdict is verdict
+
+
+class Glanced(Weighing):
+    """An engine that looks twice, and was told what each look finds."""
+
+    def __init__(self, glanced: Told, told: Told, written: str = "") -> None:
+        super().__init__(told)
+        self.glanced, self.written, self.looks = Weighing(glanced), written, 0
+
+    def glance(self, sound: Sound, grammar: Grammar) -> Evidence:
+        found = self.glanced.hear(sound, grammar)
+        return replace(found, at_a_glance=True, written=self.written)
+
+    def hear(self, sound: Sound, grammar: Grammar) -> Evidence:
+        self.looks += 1
+        return replace(super().hear(sound, grammar), written=self.written)
+
+
+@pytest.mark.parametrize(
+    ("behind", "looks"), [(GLANCE.sure_of_a_figure + 1, 0), (GLANCE.sure_of_a_figure - 1, 1)]
+)
+def test_a_second_look_is_taken_where_the_first_is_not_sure(behind: float, looks: int) -> None:
+    glanced: Told = {"sixty five": (4.0, 0, 0.0), "sixty nine": (4.0 + behind - 1.0, 0, 1.0)}
+    engine = Glanced(glanced, {"sixty six": (4.0, 2, 0.0)})
+    found = Recogniser(engine).recognise(None, MASH)
+    assert engine.looks == looks
+    assert found.event.value == (66.0 if looks else 65.0)
+
+
+def test_an_engine_that_fails_at_a_glance_is_asked_for_a_whole_look() -> None:
+    class Failing(Glanced):
+        def glance(self, sound: Sound, grammar: Grammar) -> Evidence:
+            raise EngineFailed("It stopped.")
+
+    engine = Failing({}, {"sixty six": (4.0, 2, 0.0)})
+    assert Recogniser(engine).recognise(None, MASH).event.value == 66.0
+
+
+NOTES = [
+    ("kettle pitched", "Kettle note the bag tore", "the bag tore"),
+    ("kettle sixty five", "Cattle, make a note that it was sixty five", "it was sixty five"),
+    ("kettle sixty five", "Kettle 65", None),
+    ("kettle forty two minute timer", "little note for the postman about the parcel", None),
+    ("kettle pitched", "Kettle I took note of it", None),
+    ("pitched", "Kettle note the bag tore", None),
+]
+
+
+@pytest.mark.parametrize(("by_phones", "written", "text"), NOTES, ids=[row[1] for row in NOTES])
+def test_a_note_is_one_where_both_models_have_the_wake_word_and_then_note(
+    by_phones: str, written: str, text: str | None
+) -> None:
+    engine = Glanced({}, {by_phones: (4.0, 2, 0.0)}, written)
+    event = Recogniser(engine).recognise(None, MASH).event
+    assert (event.text if isinstance(event, NoteTaken) else None) == text
+    torn = Recogniser(engine).recognise(None, MASH, suspect=True).event
+    assert not isinstance(torn, NoteTaken)
 
 
 def test_the_wordings_of_a_meaning_are_written_together() -> None:

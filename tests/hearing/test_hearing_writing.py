@@ -34,8 +34,8 @@ FORMS = [
     ("sixty six and a half", {"66.5", "Sixty six and a half", "66 and a half"}),
     ("point nine", {"0.9", "Point nine"}),
     ("minus four", {"-4", "Minus four"}),
-    ("kettle done", {"Kettle, done", "Kettle done"}),
-    ("p h five point two", {"PH 5.2", "PH five point two"}),
+    ("kettle done", {"Kettle done"}),
+    ("p h five point two", {"pH 5.2", "pH five point two"}),
     ("that's done", {"That's done"}),
     ("eight litres", {"8 litres", "8 liters", "Eight litres", "Eight liters"}),
 ]
@@ -68,7 +68,7 @@ def test_however_a_sentence_is_written_it_reads_as_what_was_said(context: Listen
     for _ in range(400):
         words = sampled(root, source)
         forms = written_forms(words)
-        assert 1 <= len(forms) <= MOST
+        assert 1 <= len(forms) == len(set(forms)) <= MOST
         try:
             meaning = understand(" ".join(words), context, 0.0)
         except NotUnderstood:
@@ -101,6 +101,7 @@ def test_a_spectrum_has_a_hundred_frames_a_second_and_silence_after_the_sound() 
 
 @pytest.fixture(scope="module")
 def writing() -> Writing:
+    pytest.importorskip("ctranslate2")
     return Writing()
 
 
@@ -152,6 +153,7 @@ def test_no_more_is_weighed_than_there_is_time_for(writing: Writing) -> None:
 
 
 def test_a_sound_of_any_length_is_heard() -> None:
+    pytest.importorskip("ctranslate2")
     model = WritingModel()
     for length_s in (0.1, 40.0):
         encoded = model.encode(np.zeros(round(length_s * RATE_HZ), np.int16))

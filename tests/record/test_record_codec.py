@@ -60,7 +60,7 @@ EVENTS: Mapping[type[Event], st.SearchStrategy[Event]] = {
     DayResumed: st.builds(DayResumed, at=FINITE),
     TimePassed: st.builds(TimePassed, at=FINITE),
     TaskDone: st.builds(TaskDone, at=FINITE, task_id=st.integers()),
-    NoteTaken: st.builds(NoteTaken, at=FINITE, text=ANY_TEXT),
+    NoteTaken: st.builds(NoteTaken, at=FINITE, text=ANY_TEXT, dictated=st.booleans()),
     HeardUnsurely: st.builds(
         HeardUnsurely,
         at=FINITE,
@@ -88,6 +88,9 @@ def test_an_event_comes_back_to_the_last_bit(event: Event) -> None:
     ("kind", "body", "event"),
     [
         pytest.param("DayBegan", '{"at": 0}', DayBegan(at=0.0), id="whole second"),
+        pytest.param(
+            "NoteTaken", '{"at": 6, "text": "a"}', NoteTaken(at=6.0, text="a"), id="a typed note"
+        ),
         pytest.param(
             "ReadingTaken",
             '{"at": 61.5, "quantity": "gravity", "value": 1.048, "unit": "SG", "sample_c": 24.0,'

