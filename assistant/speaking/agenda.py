@@ -19,10 +19,11 @@ IDLE_S = 0.5
 class Agenda:
     """What waits, what sounds, and whether it may go on.
 
-    Nobody else knows the lock: every method takes it, and lets it go while it waits. Nothing is
-    rendered, begun to sound or told under it. :meth:`begin`, :meth:`ended`, :meth:`watch`,
-    :meth:`take_answer` and :meth:`drop_all` are for the playing thread, :meth:`take_to_render` and
-    :meth:`rendered` for the rendering thread; any thread may call the others.
+    Nobody else knows the lock: every method but :attr:`closed` takes it, and lets it go while it
+    waits. Nothing is rendered, played or told under it. :meth:`begin`, :meth:`ended`,
+    :meth:`watch`, :meth:`take_answer` and :meth:`drop_all` are for the playing thread,
+    :meth:`take_to_render` and :meth:`rendered` for the rendering thread; any thread may call the
+    others.
     """
 
     def __init__(self) -> None:
