@@ -19,7 +19,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent / "hearing"))
 from room_sounds import SPEECH_RMS, babble, boil, fan, room, sound, spoken
 
 from assistant.hearing.ear.chain import Chain
-from assistant.hearing.ear.segmenter import SEGMENTING, SHORT_ANSWER, Segmenting
+from assistant.hearing.ear.segmenter import SEGMENTING, Segmenting
 from assistant.hearing.ear.speech import Utterance
 from assistant.hearing.engine import RATE_HZ
 
@@ -143,7 +143,7 @@ def say(line: str) -> None:
 
 
 def main() -> None:
-    for name, segmenting in (("usual", SEGMENTING), ("short answer", SHORT_ANSWER)):
+    for name, segmenting in (("usual", SEGMENTING), ("short", Segmenting(end_after_s=0.36))):
         say(f"{name}: speech ends after {segmenting.end_after_s} s")
         say(
             "noise    dB missed split joined false         onset           end          told   lost"

@@ -7,12 +7,11 @@ from threading import Event
 
 import numpy as np
 import pytest
-from room_sounds import NEEDS_ESPEAK, boil, placed, room, sound, spoken
+from room_sounds import NEEDS_ESPEAK, boil, placed, room, sound
 from sound_devices import FakeMicrophone, FakeSoundDevices, Status, plug_in
 
 from assistant.hearing.ear.ear import UTTERANCES_WAITING, Ear
 from assistant.hearing.ear.microphone import Microphone
-from assistant.hearing.ear.segmenter import SHORT_ANSWER
 from assistant.hearing.ear.speech import Utterance
 from assistant.hearing.ear.trouble import Trouble
 from assistant.hearing.engine import RATE_HZ
@@ -114,17 +113,6 @@ def test_an_echo_in_the_tail_is_not_heard_and_the_tail_can_be_shorter(kitchen: K
         kitchen.play(placed(2.0, (0.3, "skip")) + room(2.0))
     (utterance,) = kitchen.heard()
     assert utterance.started_s == pytest.approx(6.3, abs=0.1)
-
-
-@NEEDS_ESPEAK
-def test_a_shorter_pause_can_be_asked_for(kitchen: Kitchen) -> None:
-    word_s = spoken("fifteen").size / RATE_HZ
-    two = placed(4.0, (2.0, "fifteen"), (2.45 + word_s, "undo")) + room(4.0)
-    kitchen.play(two)
-    assert len(kitchen.heard()) == 1
-    kitchen.ear.expect(SHORT_ANSWER)
-    kitchen.play(two)
-    assert len(kitchen.heard()) == 2
 
 
 @NEEDS_ESPEAK

@@ -21,7 +21,6 @@ from assistant.hearing.ear.frames import FRAME_S, FRAME_SAMPLES, Framer
 from assistant.hearing.ear.hum import HumCut
 from assistant.hearing.ear.segmenter import (
     LEAD_S,
-    SHORT_ANSWER,
     TRAIL_S,
     Segmenter,
     Segmenting,
@@ -165,8 +164,8 @@ def test_speech_after_a_boil_began_is_heard() -> None:
     [
         (Segmenting(), 0.4, 1),
         (Segmenting(), 0.7, 2),
-        (SHORT_ANSWER, 0.25, 1),
-        (SHORT_ANSWER, 0.5, 2),
+        (Segmenting(end_after_s=0.36), 0.25, 1),
+        (Segmenting(end_after_s=0.36), 0.5, 2),
         (Segmenting(end_after_s=1.2), 1.0, 1),
     ],
 )

@@ -52,15 +52,6 @@ class Chain:
         """Whether what comes next will be dropped: muted, or in the tail after it."""
         return self._segmenter.deaf
 
-    @property
-    def segmenting(self) -> Segmenting:
-        """How long pauses and utterances may be; to be changed at any time."""
-        return self._segmenter.segmenting
-
-    @segmenting.setter
-    def segmenting(self, segmenting: Segmenting) -> None:
-        self._segmenter.segmenting = segmenting
-
     def mute(self, muted: bool, tail_s: float | None = None) -> None:
         """Stop listening, or listen again after a tail; see :meth:`Segmenter.mute`."""
         self._segmenter.mute(muted, tail_s)

@@ -89,10 +89,6 @@ class Ear:
         with self._lock:
             self._mutings.append(_Muting(at_s=self._now_s(), muted=muted, tail_s=tail_s))
 
-    def expect(self, segmenting: Segmenting) -> None:
-        """How long a pause ends what is said from now on: shorter where a yes is awaited."""
-        self._segmenting = segmenting
-
     def close(self) -> None:
         """Stop listening and let go of the microphone; to be called once, at the end."""
         self._closing.set()
@@ -135,7 +131,6 @@ class Ear:
 
     def _take(self, chain: Chain, block: Block) -> None:
         self._mute_up_to(chain, block.arrived_s)
-        chain.segmenting = self._segmenting
         was_s = chain.now_s
         for utterance in chain.feed(block.sound, suspect=block.suspect):
             self._tell(self._too_loud.heard(utterance))

@@ -77,8 +77,6 @@ class Segmenting:
 
 
 SEGMENTING = Segmenting()
-SHORT_ANSWER = Segmenting(end_after_s=0.36)
-"""For a yes or no, or one number: nobody pauses within it."""
 
 
 class _At(Enum):
@@ -90,7 +88,7 @@ class _At(Enum):
 class Segmenter:
     """The state machine that cuts a stream of frames into utterances.
 
-    ``segmenting`` may be changed at any time, ``floor`` is the noise floor as it is now.
+    ``floor`` is the noise floor as it is now.
     ``on_pause`` is given each utterance that may be at its end, :data:`EARLY_S` after its last
     sound: if it is, it comes again from :meth:`feed`, from and to the same moments.
     """
@@ -101,7 +99,7 @@ class Segmenter:
         segmenting: Segmenting = SEGMENTING,
         on_pause: Callable[[Utterance], None] | None = None,
     ) -> None:
-        self.segmenting = segmenting
+        self._segmenting = segmenting
         self._on_pause = on_pause
         self.floor = NoiseFloor()
         self._is_voice = is_voice
@@ -141,7 +139,7 @@ class Segmenter:
         What is being said at that moment is thrown away.
         """
         if self._muted and not muted:
-            tail_s = self.segmenting.tail_s if tail_s is None else tail_s
+            tail_s = self._segmenting.tail_s if tail_s is None else tail_s
             self._deaf_until = self._fed + round(tail_s / FRAME_S)
         if self._muted != muted:
             self._forget()
@@ -196,7 +194,7 @@ class Segmenter:
         self._speech.append(judged)
         if goes_on:
             self._last_loud = judged.at
-        paused = judged.at - self._last_loud >= frames_in(self.segmenting.end_after_s)
+        paused = judged.at - self._last_loud >= frames_in(self._segmenting.end_after_s)
         if self._at is _At.OVERLONG:
             self._speech.clear()
             if paused:
@@ -208,7 +206,7 @@ class Segmenter:
             early = self._spoken(too_long=False)
             if early is not None:
                 self._on_pause(early)
-        if len(self._speech) >= frames_in(self.segmenting.longest_s):
+        if len(self._speech) >= frames_in(self._segmenting.longest_s):
             spoken = self._spoken(too_long=True)
             self._at = _At.OVERLONG
             return spoken
@@ -233,7 +231,7 @@ class Segmenter:
             if self._first_loud <= judged.at <= self._last_loud
             and judged.level_db > self._noise_db + MARGIN_DB[0]
         ]
-        if not is_speech(loud, self.segmenting.shortest_s):
+        if not is_speech(loud, self._segmenting.shortest_s):
             return None
         last = loud[-1].at + frames_in(TRAIL_S)
         kept = [judged for judged in self._speech if judged.at <= last]
