@@ -9,7 +9,7 @@ and its looks have to agree.
 
 from collections import OrderedDict
 from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from functools import cache
 
 import numpy as np
@@ -60,15 +60,16 @@ class PocketSphinxEngine:
                 self._writing = Writing()
         except EngineFailed as error:
             self._lacking.append(str(error))
-        self._pool = ThreadPoolExecutor(max_workers=1)
+        # Of these one hears for the model that writes, one cleans; neither does two at once.
+        self._pool = ThreadPoolExecutor(max_workers=2)
+        self._cleaning: Future[dict[str, Sound]] | None = None
 
     def hear(self, sound: Sound, grammar: Grammar) -> Evidence:
         """What the sound could have been, with the votes for each, or the looks of PocketSphinx."""
         if self._phones is None:
             return self._alone(sound, grammar)
         sound = self._as_before(sound)
-        names = dict.fromkeys((*WEIGHTS, *BALLOTS))
-        sounds = self._front_ends.of(sound, names)
+        sounds = (self._cleaning or self._begin_cleaning(sound)).result()
         likenesses = self._phones.candidates(sounds, grammar, lambda: self._learned(grammar))
         sentences = [one.words for one in likenesses]
         writing = self._pool.submit(self._unwritten, sound, sentences)
@@ -87,6 +88,8 @@ class PocketSphinxEngine:
             return None
         sound = self._as_before(sound)
         hearing = self._pool.submit(self._written, sound)
+        # Where the glance is not enough, the other looks need not wait for theirs.
+        self._begin_cleaning(sound)
         likenesses = self._phones.candidates({RAW: sound}, grammar, lambda: self._learned(grammar))
         written = hearing.result()
         if self._writing is None:
@@ -116,7 +119,13 @@ class PocketSphinxEngine:
         """The very sound of the call before where it is the same: what was found is kept by it."""
         if not np.array_equal(sound, self._before):
             self._before = sound.copy()
+            self._cleaning = None
         return self._before
+
+    def _begin_cleaning(self, sound: Sound) -> Future[dict[str, Sound]]:
+        names = dict.fromkeys((*WEIGHTS, *BALLOTS))
+        self._cleaning = self._pool.submit(self._front_ends.of, sound, names)
+        return self._cleaning
 
     def _learned(self, grammar: Grammar) -> Automaton:
         self._decoder.learn(grammar.vocabulary())
