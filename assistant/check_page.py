@@ -137,9 +137,9 @@ def _model_words(engine: str, data: Path | None) -> str:
     if engine == VOSK:
         return str(model)
     if model is not None:
-        return f"PocketSphinx's own. For {model.name} install Vosk: pip install vosk"
+        return f"Those in its packages. For {model.name} install Vosk: pip install vosk"
     return (
-        "PocketSphinx's own. Vosk takes others: `kettleside model list` shows them, and "
+        "Those in its packages. Vosk takes others: `kettleside model list` shows them, and "
         f"`kettleside model fetch NAME` puts one into {places(data)[0]}"
     )
 
