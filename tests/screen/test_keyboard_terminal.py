@@ -112,7 +112,7 @@ def test_the_terminal_is_given_back_when_told_to_stop(terminal: Terminal, name: 
     number = getattr(signal, name)
     before, handler = terminal.modes(), signal.getsignal(number)
     with pytest.raises(SystemExit) as stopped, Keyboard(terminal.stream):
-        os.kill(os.getpid(), number)
+        signal.raise_signal(number)
     assert stopped.value.code == 128 + number
     assert terminal.modes() == before
     assert signal.getsignal(number) is handler
@@ -122,7 +122,7 @@ def test_a_handler_set_by_someone_else_stays(terminal: Terminal) -> None:
     before = signal.signal(signal.SIGTERM, signal.SIG_IGN)
     try:
         with Keyboard(terminal.stream) as keyboard:
-            os.kill(os.getpid(), signal.SIGTERM)
+            signal.raise_signal(signal.SIGTERM)
             assert not keyboard.ended
         assert signal.getsignal(signal.SIGTERM) is signal.SIG_IGN
     finally:
@@ -134,7 +134,7 @@ def test_the_terminal_is_taken_again_when_the_program_goes_on(terminal: Terminal
     with Keyboard(terminal.stream):
         taken = terminal.modes()
         termios.tcsetattr(terminal.stream.fileno(), termios.TCSANOW, before)
-        os.kill(os.getpid(), signal.SIGCONT)
+        signal.raise_signal(signal.SIGCONT)
         assert terminal.modes() == taken
 
 
