@@ -69,7 +69,7 @@ class PocketSphinxEngine:
         if self._phones is None:
             return self._alone(sound, grammar)
         sound = self._as_before(sound)
-        sounds = (self._cleaning or self._begin_cleaning(sound)).result()
+        sounds = self._cleaned(sound).result()
         likenesses = self._phones.candidates(sounds, grammar, lambda: self._learned(grammar))
         sentences = [one.words for one in likenesses]
         writing = self._pool.submit(self._unwritten, sound, sentences)
@@ -89,13 +89,13 @@ class PocketSphinxEngine:
         sound = self._as_before(sound)
         hearing = self._pool.submit(self._written, sound)
         # Where the glance is not enough, the other looks need not wait for theirs.
-        self._begin_cleaning(sound)
+        self._cleaned(sound)
         likenesses = self._phones.candidates({RAW: sound}, grammar, lambda: self._learned(grammar))
         written = hearing.result()
-        if self._writing is None:
-            return None
         sentences = [one.words for one in likenesses]
         unwritten = self._unwritten(sound, sentences, GLANCED_TEXTS)
+        if self._writing is None:
+            return None
         return Evidence(
             engine=self.name,
             seconds=len(sound) / RATE_HZ,
@@ -122,9 +122,11 @@ class PocketSphinxEngine:
             self._cleaning = None
         return self._before
 
-    def _begin_cleaning(self, sound: Sound) -> Future[dict[str, Sound]]:
-        names = dict.fromkeys((*WEIGHTS, *BALLOTS))
-        self._cleaning = self._pool.submit(self._front_ends.of, sound, names)
+    def _cleaned(self, sound: Sound) -> Future[dict[str, Sound]]:
+        """The sound through all the front ends, being made or made."""
+        if self._cleaning is None:
+            names = dict.fromkeys((*WEIGHTS, *BALLOTS))
+            self._cleaning = self._pool.submit(self._front_ends.of, sound, names)
         return self._cleaning
 
     def _learned(self, grammar: Grammar) -> Automaton:
