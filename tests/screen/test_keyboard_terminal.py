@@ -110,12 +110,17 @@ def test_the_terminal_is_given_back_after_an_error(terminal: Terminal) -> None:
 @pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP"])
 def test_the_terminal_is_given_back_when_told_to_stop(terminal: Terminal, name: str) -> None:
     number = getattr(signal, name)
-    before, handler = terminal.modes(), signal.getsignal(number)
-    with pytest.raises(SystemExit) as stopped, Keyboard(terminal.stream):
-        signal.raise_signal(number)
-    assert stopped.value.code == 128 + number
-    assert terminal.modes() == before
-    assert signal.getsignal(number) is handler
+    before = terminal.modes()
+    # Under nohup a hangup is ignored from the beginning, and then stays so.
+    handler = signal.signal(number, signal.SIG_DFL)
+    try:
+        with pytest.raises(SystemExit) as stopped, Keyboard(terminal.stream):
+            signal.raise_signal(number)
+        assert stopped.value.code == 128 + number
+        assert terminal.modes() == before
+        assert signal.getsignal(number) is signal.SIG_DFL
+    finally:
+        signal.signal(number, handler)
 
 
 def test_a_handler_set_by_someone_else_stays(terminal: Terminal) -> None:
