@@ -152,8 +152,10 @@ def test_a_terminal_that_goes_away_ends_the_input(terminal: Terminal) -> None:
 
 
 CHILD = """
-import os, sys
+import os, signal, sys
 from assistant.keyboard import Keyboard
+# A shell lets what it runs in the background ignore Ctrl-C.
+signal.signal(signal.SIGINT, signal.default_int_handler)
 terminal = open(sys.argv[1])
 with Keyboard(terminal) as keyboard:
     print("ready", flush=True)
