@@ -68,7 +68,7 @@ def weigh(
     ]
     firsts = _firsts(ranked, scale)
     margin = ranked[1].cost - first.cost if len(ranked) > 1 else math.inf
-    others = [*near, *firsts] if has_figure(first.event) else near
+    others = [*near, *firsts] if _has_figure(first.event) else near
     other = next((one.event for one in others if one.event not in (None, first.event)), None)
     return Judgement(
         words=words,
@@ -158,10 +158,10 @@ def _believed(
     if first.event is None or is_harmless(first.event):
         return True
     agreeing = sum(one is first for one in firsts)
-    needed = scale.agreeing_on_a_figure if has_figure(first.event) else scale.agreeing_on_a_step
+    needed = scale.agreeing_on_a_figure if _has_figure(first.event) else scale.agreeing_on_a_step
     if agreeing < (scale.models if odd > scale.oddest_unless_all else needed):
         return False
-    if not has_figure(first.event):
+    if not _has_figure(first.event):
         takes_back = _takes_back(first.event, context)
         return odd <= (scale.oddest_figure if takes_back else scale.oddest_step)
     by_phones = firsts[0]
@@ -178,7 +178,7 @@ def _needed(first: Weighed, other: Weighed, context: Listening, scale: Scale) ->
         return 0.0
     if _takes_back(first.event, context):
         return scale.sure_to_take_back
-    if not has_figure(first.event):
+    if not _has_figure(first.event):
         return scale.sure
     needed = scale.sure_of_a_figure
     if is_likely(first.event, context) is False:
@@ -205,7 +205,7 @@ def _takes_back(event: Event | None, context: Listening) -> bool:
     return event.command is Command.UNDO or (event.command is Command.NO and not asked)
 
 
-def has_figure(event: Event | None) -> bool:
+def _has_figure(event: Event | None) -> bool:
     """Whether an event carries a number that goes on the record."""
     return isinstance(event, ReadingTaken | NumberSaid | TimerRequested)
 

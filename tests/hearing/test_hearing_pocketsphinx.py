@@ -14,6 +14,7 @@ from assistant.day.quantities import Quantity
 from assistant.hearing.ear.files import read_wav
 from assistant.hearing.engine import Candidate, Sound
 from assistant.hearing.grammar.lexicon import BRITISH, LETTERS, PRONUNCIATIONS
+from assistant.hearing.grammar.sentences import grammar_of
 from assistant.hearing.grammar.tree import Grammar, Maybe, any_of, either, say, then
 from assistant.hearing.letter_sounds import arpabet, sounded
 from assistant.hearing.numbers import DIGITS
@@ -131,6 +132,20 @@ def test_a_note_is_taken_down_in_words_of_no_grammar(
     assert isinstance(heard.event, NoteTaken)
     assert heard.event.dictated
     assert text in heard.event.text
+
+
+def test_without_the_model_that_writes_two_go_on() -> None:
+    engine = PocketSphinxEngine(writing=False)
+    if not (voices := available(Half.TUNE)):
+        pytest.skip("no synthesiser is installed")
+    sound = in_quiet(render(voices[-1], "kettle what's next"), seed=1)
+    grammar = grammar_of(BOIL)
+    assert engine.glance(sound, grammar) is None
+    found = engine.hear(sound, grammar)
+    assert found.written == ""
+    assert all(one.unwritten is None for one in found.candidates)
+    assert isinstance(Recogniser(engine).recognise(sound, BOIL).event, CommandGiven)
+    engine.close()
 
 
 def test_when_the_model_that_writes_fails_the_others_go_on() -> None:

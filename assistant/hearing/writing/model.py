@@ -74,9 +74,9 @@ class WritingModel:
 
     def likelihoods(self, encoded: Any, texts: Sequence[str]) -> list[float]:
         """The natural logarithm of how likely each text is, its end not counted."""
-        tokens = [self._tokens.encode(f" {text}", add_special_tokens=False).ids for text in texts]
         if not texts:
             return []
+        tokens = [self._tokens.encode(f" {text}", add_special_tokens=False).ids for text in texts]
         memory = np.repeat(np.asarray(encoded), min(len(texts), AT_ONCE), axis=0)
         likely = []
         for first in range(0, len(tokens), AT_ONCE):
