@@ -99,8 +99,8 @@ BY_WRITING_TOO = Scale(
     sure_of_the_unlikely=8.0,
     sure_to_take_back=9.0,
 )
-"""Calibrated on 1,127 sentences by the voices for tuning, a third of them made lower and slower or
-higher and faster, in quiet and eight noises, and on 141 sentences of other people's talk. What was
+"""Calibrated on 1,127 sentences by the voices for tuning, half of them made lower and slower or
+higher and faster, in quiet and seven noises, and on 141 sentences of other people's talk. What was
 meant for us and rightly heard was below an oddness of 3 in 98 of 100, other people's talk above 4
 in 99; most figures that were wrong with a margin above 6 were the right one cut short, so that the
 margin for these is the widest."""
