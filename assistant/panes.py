@@ -13,10 +13,10 @@ from assistant.day.answers import STAGE_WORDS, sayable
 from assistant.day.effects import Say, Why
 from assistant.day.hot_side import checklist, gathering
 from assistant.day.mash import current_rest
-from assistant.day.outlook import stage_end_s
 from assistant.day.quantities import QUANTITIES
 from assistant.day.state import Phase, Reading, State, Timer, TimerKind
 from assistant.day.timer_kinds import POLICIES
+from assistant.day.timing import stage_ends
 from assistant.day.wording import ASK_WORDS, addition_words, task_words
 from assistant.schedule.model import Units
 from assistant.text_lines import BETWEEN, packed, plain, wrapped
@@ -90,7 +90,7 @@ def _due_words(state: State, timer: Timer) -> str:
 
 def _stage_headline(state: State) -> Headline:
     title = figures.sentence(STAGE_WORDS[state.stage])
-    left_s = stage_end_s(state) - state.now_s
+    left_s = stage_ends(state).at_s - state.now_s
     if left_s > 0:
         return Headline(figures=countdown(left_s), label=f"{title}: about this long")
     planned = figures.duration(state.plan.stage_minutes(state.stage) * 60)

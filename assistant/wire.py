@@ -217,6 +217,8 @@ def effect_json(effect: Effect, at: float) -> dict[str, Any] | None:
                 "original_gravity": effect.original_gravity,
                 "fermenter_volume_l": effect.fermenter_volume_l,
                 "ibu": effect.ibu,
+                "strike_at_s": effect.strike_at_s,
+                "boil_at_s": effect.boil_at_s,
                 "pitch_at_s": effect.pitch_at_s,
                 "low_high": {name: list(ends) for name, ends in effect.low_high.items()},
             }

@@ -1,63 +1,72 @@
-"""Where the day is heading: gravity, volume, bitterness and the time of pitching, with a range.
+"""Where the day is heading as things stand: gravity, volume, bitterness, and when, with ranges.
 
-The range is the 80 % range that follows from how well each figure of the kettle card is known
-until a reading replaces it. The shares below are a home kettle's usual scatter; common practice,
-no source.
+Each range holds the truth in 80 % of days. It follows from how sure the batch and the kettle are
+by now (``kettle``), carried to the fermenter with the sums of the forecast itself. Bitterness is
+the sum's own: alpha acids as printed on the bag, and no laboratory's error.
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
-from assistant.advice.batch import Batch, Outcome, Place, outcome
+import numpy as np
+from numpy.typing import NDArray
+
+from assistant.advice.batch import Batch, Place
 from assistant.advice.bitterness import Dose, total_ibu
+from assistant.advice.ending import Outcome, outcome
+from assistant.advice.happenings import at_moment
+from assistant.advice.kettle import AT, Content, Row
+from assistant.advice.learned import Trait, card_figure, with_traits
 from assistant.advice.worts import Extract
 from assistant.schedule.model import Schedule
 
-EFFICIENCY_SPREAD = 0.05
-"""Standard deviation of the extract, as a share of it, until a gravity is read; 1 % after."""
-
-BOIL_OFF_SPREAD = 0.15
-"""Standard deviation of the rate of boil-off, as a share of it."""
-
-ABSORPTION_SPREAD = 0.15
-"""Standard deviation of what the grain holds, as a share of it, until a volume is read."""
-
-LEFT_BEHIND_SPREAD = 0.25
-"""Standard deviation of what stays with the trub, as a share of it."""
-
-VOLUME_READING_SPREAD = 0.01
-"""Standard deviation of a volume read in the kettle, as a share of it."""
-
-BITTERNESS_SPREAD = 0.08
-"""Standard deviation of bitterness against its own formula, as a share: scales, and an alpha acid
-that crop and age move by 10 %; the formula's own error against a laboratory comes on top."""
-
-TIME_SPREAD = 0.06
-"""Standard deviation of the time still to go, as a share of it."""
+BITTERNESS_SHARE = 0.015
+GRAVITY_WAVERS = 0.0003
+VOLUME_WAVERS_L = 0.08
+"""Standard deviations of what no figure here stands for: scales, mixing, what clings to a hose;
+of bitterness as a share of it. Common practice, no source."""
 
 EIGHTY_PERCENT = 1.2816
 """Half-width of the central 80 % of a normal distribution, in standard deviations."""
 
 
 @dataclass(frozen=True, kw_only=True)
+class Moment:
+    """When something should be, in seconds of the day, and its standard deviation."""
+
+    at_s: float
+    spread_s: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
 class Prospect:
-    """What is still to come for a batch: boil, sugars, top-up water and hops."""
+    """What is still to come for a batch: boil, sugars, top-up water and hops.
+
+    ``times`` holds a moment for each of the times of a :class:`Forecast`, by its name.
+    """
 
     boil_minutes_left: float
     extracts_to_come: tuple[Extract, ...]
     top_up_l: float
     doses: tuple[Dose, ...]
     boiling_c: float
-    pitch_at_s: float
+    times: Mapping[str, Moment]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Forecast:
-    """The figures the day is heading for; ``low_high`` holds the 80 % range of each by its name."""
+    """The figures the day is heading for; ``low_high`` holds the 80 % range of each by its name.
+
+    The times are seconds of the day: the strike water hot, the wort at the boil, the yeast in;
+    those that have been are as they were.
+    """
 
     original_gravity: float
     fermenter_volume_l: float
     ibu: float
+    strike_at_s: float
+    boil_at_s: float
     pitch_at_s: float
     low_high: Mapping[str, tuple[float, float]]
 
@@ -86,26 +95,28 @@ def finished_ibu(end: Outcome, doses: Sequence[Dose], boiling_c: float) -> float
 
 def make_forecast(batch: Batch, schedule: Schedule, prospect: Prospect, at_s: float) -> Forecast:
     """The forecast at ``at_s`` (seconds since the day began)."""
-    best = figures(batch, schedule, prospect, at_s)
-    squares = [0.0, 0.0, 0.0]
-    for changed_batch, changed_schedule in variations(batch, schedule):
-        varied = figures(changed_batch, changed_schedule, prospect, at_s)
-        for index in range(3):
-            squares[index] += (varied[index] - best[index]) ** 2
-    squares[2] += (BITTERNESS_SPREAD * best[2]) ** 2
-    widths = [EIGHTY_PERCENT * square**0.5 for square in squares]
-    time_width = EIGHTY_PERCENT * TIME_SPREAD * max(prospect.pitch_at_s - at_s, 0.0)
+    now = at_moment(batch, schedule.kettle, at_s)
+    best = figures(now, schedule, prospect, at_s)
+    rows, slopes = _slopes(now, schedule, prospect, at_s, best)
+    places = [AT[row] for row in rows]
+    covariance = np.array(now.belief.covariance)[np.ix_(places, places)]
+    own = (GRAVITY_WAVERS, VOLUME_WAVERS_L, BITTERNESS_SHARE * best[2])
+    spreads = np.sqrt(np.diag(slopes @ covariance @ slopes.T) + np.square(own))
     names = ("original_gravity", "fermenter_volume_l", "ibu")
     ranges = {
-        name: (value - width, value + width)
-        for name, value, width in zip(names, best, widths, strict=True)
+        name: (value - EIGHTY_PERCENT * spread, value + EIGHTY_PERCENT * spread)
+        for name, value, spread in zip(names, best, spreads.tolist(), strict=True)
     }
-    ranges["pitch_at_s"] = (prospect.pitch_at_s - time_width, prospect.pitch_at_s + time_width)
+    for name, moment in prospect.times.items():
+        width_s = EIGHTY_PERCENT * moment.spread_s
+        ranges[name] = (moment.at_s - width_s, moment.at_s + width_s)
     return Forecast(
         original_gravity=best[0],
         fermenter_volume_l=best[1],
         ibu=best[2],
-        pitch_at_s=prospect.pitch_at_s,
+        strike_at_s=prospect.times["strike_at_s"].at_s,
+        boil_at_s=prospect.times["boil_at_s"].at_s,
+        pitch_at_s=prospect.times["pitch_at_s"].at_s,
         low_high=ranges,
     )
 
@@ -122,23 +133,50 @@ def figures(
     )
 
 
-def variations(batch: Batch, schedule: Schedule) -> list[tuple[Batch, Schedule]]:
-    """The batch and kettle with each uncertain figure one standard deviation up, one at a time."""
+HANGS_ON: Mapping[Place, tuple[Row, ...]] = MappingProxyType(
+    {
+        Place.MASH: (
+            Content.VOLUME_L,
+            Content.EXTRACT_KG,
+            Trait.ABSORPTION,
+            Trait.BOIL_OFF,
+            Trait.LEFT_BEHIND,
+        ),
+        Place.KETTLE: (
+            Content.VOLUME_L,
+            Content.EXTRACT_KG,
+            Trait.BOIL_OFF,
+            Trait.LEFT_BEHIND,
+        ),
+        Place.FERMENTER: (Content.VOLUME_L, Content.EXTRACT_KG),
+    }
+)
+"""What the end hangs on, by where the liquid is."""
+
+
+def _slopes(
+    batch: Batch,
+    schedule: Schedule,
+    prospect: Prospect,
+    at_s: float,
+    best: tuple[float, float, float],
+) -> tuple[tuple[Row, ...], NDArray[np.float64]]:
+    """How gravity, volume and bitterness move with each figure they hang on."""
+    rows = HANGS_ON[batch.place]
+    columns = []
+    for row in rows:
+        step = max(batch.belief.spread(row), 1e-6)
+        moved = figures(*_stepped(batch, schedule, row, step), prospect, at_s)
+        columns.append([(there - here) / step for there, here in zip(moved, best, strict=True)])
+    return rows, np.array(columns).T
+
+
+def _stepped(batch: Batch, schedule: Schedule, row: Row, step: float) -> tuple[Batch, Schedule]:
+    if row is Content.VOLUME_L:
+        return replace(batch, volume_l=batch.volume_l + step), schedule
+    if row is Content.EXTRACT_KG:
+        return replace(batch, extract_kg=batch.extract_kg + step), schedule
+    assert isinstance(row, Trait)
     kettle = schedule.kettle
-    extract_spread = 0.01 if batch.gravity_read else EFFICIENCY_SPREAD
-    varied = [(replace(batch, extract_kg=batch.extract_kg * (1 + extract_spread)), schedule)]
-    if batch.volume_read:
-        varied.append(
-            (replace(batch, volume_l=batch.volume_l * (1 + VOLUME_READING_SPREAD)), schedule)
-        )
-    if batch.place is Place.FERMENTER:
-        return varied
-    cards = [
-        replace(kettle, boil_off_l_h=kettle.boil_off_l_h * (1 + BOIL_OFF_SPREAD)),
-        replace(kettle, left_behind_l=kettle.left_behind_l * (1 + LEFT_BEHIND_SPREAD)),
-    ]
-    if batch.place is Place.MASH:
-        absorption = kettle.absorption_l_kg * (1 + ABSORPTION_SPREAD)
-        cards.append(replace(kettle, absorption_l_kg=absorption))
-    varied += [(batch, replace(schedule, kettle=card)) for card in cards]
-    return varied
+    stepped = with_traits(kettle, {row: card_figure(kettle, row) + step})
+    return batch, replace(schedule, kettle=stepped)

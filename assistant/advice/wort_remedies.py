@@ -9,9 +9,10 @@ from dataclasses import dataclass, replace
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do, Finding, Option
-from assistant.advice.batch import Batch, Place, kettle_volume_l, with_extract, with_water
+from assistant.advice.batch import Batch, Place, kettle_volume_l
 from assistant.advice.fit import BOIL_FILL_LIMIT
 from assistant.advice.forecast import Prospect, end_of, finished_ibu
+from assistant.advice.happenings import with_extract, with_water
 from assistant.advice.plan import Plan
 from assistant.advice.timeline import CHILLED_WATER_C
 from assistant.advice.worts import Extract
@@ -169,7 +170,6 @@ def with_boil(prospect: Prospect, change_min: float) -> Prospect:
     return replace(
         prospect,
         boil_minutes_left=prospect.boil_minutes_left + change_min,
-        pitch_at_s=prospect.pitch_at_s + change_min * 60,
         doses=tuple(
             replace(dose, minutes=dose.minutes + change_min)
             if dose.in_kettle and dose.minutes is not None
@@ -225,7 +225,7 @@ def _extract(
 
     def gravity_after(added_kg: float) -> float:
         end = end_of(
-            with_extract(batch, dry_extract(added_kg / DRY_EXTRACT_YIELD), at_s),
+            with_extract(batch, schedule.kettle, dry_extract(added_kg / DRY_EXTRACT_YIELD), at_s),
             schedule,
             prospect,
             at_s,
@@ -247,7 +247,7 @@ def _extract(
             effect=effect,
         )
 
-    strengthened = with_extract(batch, dry_extract(grams / 1000), at_s)
+    strengthened = with_extract(batch, schedule.kettle, dry_extract(grams / 1000), at_s)
     return [_course(schedule, strengthened, prospect, at_s, 0.4, option)]
 
 

@@ -9,14 +9,16 @@ from dataclasses import replace
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
-from assistant.advice.batch import planned_boil, with_extract
 from assistant.advice.bitterness import is_bittering
+from assistant.advice.ending import planned_boil
 from assistant.advice.forecast import end_of
+from assistant.advice.happenings import with_extract
 from assistant.advice.hop_remedies import LateHops, hops_finding
 from assistant.advice.wort_remedies import dry_extract
 from assistant.advice.worts import boil_minutes_planned, extract_of
+from assistant.day.boil_clock import boil_end_s, boil_left_min, boiled_min
 from assistant.day.effects import TimerNews, Why
-from assistant.day.outlook import boil_end_s, boil_left_min, boiled_min, prospect
+from assistant.day.outlook import prospect
 from assistant.day.state import AdditionState, BoilClock, Extra, Fate, Phase, Task, Timer, TimerKind
 from assistant.day.steeping import steeping_now
 from assistant.day.timers import TOGETHER_S, due_timers, move_timer
@@ -108,7 +110,7 @@ def addition_in(turn: Turn, index: int) -> None:
     turn.end_timers(lambda timer: timer.index == index, TimerNews.DONE)
     if addition.extract is not None:
         added = extract_of(replace(addition, weight_g=entry.weight_g), boil_minutes=0.0)
-        turn.change(batch=with_extract(state.batch, added, turn.now_s))
+        turn.change(batch=with_extract(state.batch, state.schedule.kettle, added, turn.now_s))
     if abs(late_s) < LATE_S:
         turn.say(f"{name} in.", Why.READBACK)
         return
@@ -174,7 +176,9 @@ def remedy_added(turn: Turn, task: Task) -> None:
             set_fate(turn, index, replace(entry, extra=(*entry.extra, more)))
             turn.say(f"{item} in.", Why.READBACK)
             return
-    turn.change(batch=with_extract(turn.state.batch, dry_extract(grams / 1000), turn.now_s))
+    state = turn.state
+    extract = dry_extract(grams / 1000)
+    turn.change(batch=with_extract(state.batch, state.schedule.kettle, extract, turn.now_s))
     turn.say("Extract in.", Why.READBACK)
 
 

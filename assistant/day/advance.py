@@ -33,6 +33,7 @@ from assistant.day.events import (
     TimerRequested,
 )
 from assistant.day.flow import enter, follow, timer_due
+from assistant.day.heating import turn_heat
 from assistant.day.outlook import tell_forecast
 from assistant.day.plausible import likely
 from assistant.day.quantities import QUANTITIES, Quantity
@@ -107,6 +108,8 @@ BEYOND_THE_SUMS = "That can't be reckoned with:"
 
 
 def _forecast(before: State, turn: Turn) -> tuple[State, tuple[Effect, ...]]:
+    if turn.state.begun:
+        turn_heat(turn)
     after = turn.state
     if after.begun and any(
         getattr(before, name) != getattr(after, name) for name in FORECAST_HANGS_ON

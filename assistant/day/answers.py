@@ -6,9 +6,9 @@ from assistant.day.commands import COMMANDS, Command
 from assistant.day.effects import Why
 from assistant.day.hot_side import checklist, gathering
 from assistant.day.mash import current_rest
-from assistant.day.outlook import stage_end_s
 from assistant.day.state import Phase, State, Timer, TimerKind
 from assistant.day.timer_kinds import POLICIES
+from assistant.day.timing import stage_ends
 from assistant.day.turn import Turn, advice_words
 from assistant.day.wording import ASK_WORDS, task_words
 
@@ -45,7 +45,7 @@ def how_long(turn: Turn, subject: str | None) -> None:
     main = [timer for timer in running if timer.kind in MAIN]
     shown = [*main, *(timer for timer in running if timer.kind is TimerKind.OWN)]
     if not shown:
-        left_s = stage_end_s(state) - turn.now_s
+        left_s = stage_ends(state).at_s - turn.now_s
         length = f"about {figures.duration(left_s)}" if left_s >= 60 else "any moment now"
         turn.say(f"{figures.sentence(STAGE_WORDS[state.stage])}: {length}.", Why.ANSWER)
         return

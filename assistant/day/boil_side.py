@@ -4,7 +4,9 @@ from dataclasses import replace
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
-from assistant.advice.batch import boiling, unboiled, with_temperature
+from assistant.advice.batch import temperature_now_c
+from assistant.advice.batch_readings import with_temperature
+from assistant.advice.happenings import boiling, unboiled
 from assistant.advice.timeline import (
     Stage,
     boil_power_share,
@@ -22,10 +24,11 @@ from assistant.day.additions import (
     due_now,
     still_open,
 )
+from assistant.day.boil_clock import again_min, boil_left_min, boiled_min, spells_of
 from assistant.day.effects import Why
 from assistant.day.hot_side import ask_in, bag_lifted, minutes_to
 from assistant.day.left_out import mark_left_out, take_back_in
-from assistant.day.outlook import again_min, boil_left_min, boiled_min, prospect, spells_of
+from assistant.day.outlook import prospect
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
 from assistant.day.state import State, Task, Timer, TimerKind
@@ -49,7 +52,9 @@ def enter_boil_up(turn: Turn) -> None:
     state = turn.state
     boiling_c = state.plan.boiling_point_c
     turn.open_task(Action(do=Do.HEAT, to_c=boiling_c, power=1.0))
-    minutes = boil_up_minutes(state, state.batch.temperature_c)
+    minutes = boil_up_minutes(
+        state, temperature_now_c(state.batch, state.schedule.kettle, turn.now_s)
+    )
     turn.say(
         f"Full power to the boil, about {figures.duration(max(minutes, 1) * 60)}. "
         "Kettle volume, and gravity?",
@@ -82,15 +87,9 @@ def enter_boil(turn: Turn) -> None:
     """The boil's clock starts, or goes on where it was left."""
     bag_lifted(turn)
     cool_by_itself(turn)
+    _learn_of_the_boil(turn)
     state = turn.state
-    turn.change(
-        batch=boiling(
-            with_temperature(state.batch, state.plan.boiling_point_c, turn.now_s),
-            state.schedule,
-            turn.now_s,
-            on=True,
-        )
-    )
+    turn.change(batch=boiling(state.batch, state.schedule, turn.now_s, on=True))
     if state.boil is None:
         take_back_in(turn, *BOIL_MOMENTS)
         begin_boil(turn, state.schedule.boil_minutes + state.boil_change_min)
@@ -104,6 +103,28 @@ def enter_boil(turn: Turn) -> None:
         f"Boiling: {length}. Lid off, about {percent} percent power.{next_addition(turn)}",
         Why.PROMPT,
     )
+
+
+BOIL_SEEN_K = 1.2
+"""Standard deviation of the temperature at which a boil that is just seen began: it was so many
+kelvin of heating ago."""
+
+
+def _learn_of_the_boil(turn: Turn) -> None:
+    """The wort is at the boil: a heating that came late tells of the heater.
+
+    One that was expected before may have been seen late, and tells nothing.
+    """
+    state, boiling_c = turn.state, turn.state.plan.boiling_point_c
+    kettle = state.schedule.kettle
+    if temperature_now_c(state.batch, kettle, turn.now_s) < boiling_c:
+        turn.learn(
+            with_temperature(
+                state.batch, state.schedule, boiling_c, turn.now_s, spread_k=BOIL_SEEN_K
+            )
+        )
+    at_boil = replace(turn.state.batch, temperature_c=boiling_c, temperature_at_s=turn.now_s)
+    turn.change(batch=at_boil)
 
 
 def _boil_again(turn: Turn) -> None:

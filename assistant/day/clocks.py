@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from assistant.advice import figures
-from assistant.advice.batch import boiling
+from assistant.advice.happenings import boiling
 from assistant.advice.timeline import Stage
 from assistant.day import answers
 from assistant.day.effects import TimerNews, Why

@@ -2,8 +2,10 @@
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
-from assistant.advice.batch import Batch, Place, transferred, with_temperature, with_water
+from assistant.advice.batch import Batch, Place
+from assistant.advice.batch_readings import with_temperature
 from assistant.advice.cold_remedies import HOTTEST_PITCH_C
+from assistant.advice.happenings import transferred, with_water
 from assistant.advice.supplies import yeast_words
 from assistant.advice.timeline import CHILLED_WATER_C, Stage, chill_target_c
 from assistant.brewing.heat import WATER_HEAT_J_KG_K, mixed_temperature_c
@@ -56,7 +58,7 @@ def chilled(turn: Turn, task: Task) -> None:
         cold_at_last(turn, to_c)
     elif state.batch.temperature_at_s < turn.now_s:
         cold_c = min(state.batch.temperature_c, to_c)
-        turn.change(batch=with_temperature(state.batch, cold_c, turn.now_s))
+        turn.change(batch=with_temperature(state.batch, state.schedule, cold_c, turn.now_s))
     if state.stage is Stage.PITCH:
         turn.ask(Quantity.FERMENTER_TEMPERATURE, "whether the wort is cold enough now", needed=True)
         turn.say("Fermenter temperature?", Why.QUESTION)
@@ -115,8 +117,15 @@ def offer_top_up(turn: Turn) -> bool:
 def water_in(turn: Turn, task: Task) -> None:
     """Water has gone into the fermenter or the kettle."""
     state = turn.state
+    action = task.action
     turn.change(
-        batch=with_water(state.batch, state.schedule.kettle, task.action.litres or 0.0, turn.now_s)
+        batch=with_water(
+            state.batch,
+            state.schedule.kettle,
+            action.litres or 0.0,
+            turn.now_s,
+            water_c=action.temperature_c,
+        )
     )
 
 
@@ -135,7 +144,8 @@ def topped_up(turn: Turn, task: Task) -> None:
     """The fermenter is topped up; what that made of the beer is looked at once."""
     batch, water_l = turn.state.batch, task.action.litres or 0.0
     water_c = task.action.temperature_c or CHILLED_WATER_C
-    turn.change(batch=with_temperature(batch, mixed_c(batch, water_l, water_c), turn.now_s))
+    warm_c = mixed_c(batch, water_l, water_c)
+    turn.change(batch=with_temperature(batch, turn.state.schedule, warm_c, turn.now_s))
     water_in(turn, task)
     if not turn.state.topped_up:
         turn.change(topped_up=True)

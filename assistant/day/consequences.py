@@ -5,7 +5,8 @@ from dataclasses import replace
 
 from assistant.advice import figures
 from assistant.advice.actions import Do, Finding
-from assistant.advice.batch import Place, volume_now_l, with_gravity, with_temperature, with_volume
+from assistant.advice.batch import Place, volume_now_l
+from assistant.advice.batch_readings import with_gravity, with_temperature, with_volume
 from assistant.advice.cold_remedies import pitch_finding
 from assistant.advice.mash_minerals import ph_finding
 from assistant.advice.mash_remedies import mash_finding, strike_finding
@@ -44,10 +45,22 @@ def follow_up(turn: Turn, reading: Reading, *, asked: bool) -> None:
 
 
 def _kettle_content(turn: Turn, reading: Reading, asked: bool) -> None:
-    turn.change(batch=with_temperature(turn.state.batch, reading.value, turn.now_s))
+    _read_temperature(turn, reading.value)
     rule = BY_STAGE.get(turn.state.stage)
     if rule is not None:
         rule(turn, reading.value, asked)
+
+
+def _read_temperature(turn: Turn, warm_c: float) -> None:
+    state = turn.state
+    turn.learn(with_temperature(state.batch, state.schedule, warm_c, turn.now_s))
+
+
+def _read_volume(turn: Turn, litres: float) -> None:
+    state = turn.state
+    turn.learn(
+        with_volume(state.batch, state.schedule, litres, turn.now_s, confirmed=turn.confirmed)
+    )
 
 
 def _strike(turn: Turn, water_c: float, asked: bool) -> None:
@@ -110,7 +123,7 @@ BY_STAGE: Mapping[Stage, Callable[[Turn, float, bool], None]] = {
 
 def _fermenter_temperature(turn: Turn, reading: Reading, asked: bool) -> None:
     if turn.state.stage is Stage.PITCH:
-        turn.change(batch=with_temperature(turn.state.batch, reading.value, turn.now_s))
+        _read_temperature(turn, reading.value)
         _offer(turn, pitch_finding(turn.state.schedule, reading.value))
 
 
@@ -144,7 +157,7 @@ def _kettle_volume(turn: Turn, reading: Reading, asked: bool) -> None:
     if grain_is_in(state):
         litres -= displaced_at_20_l(state)
     before_l = state.batch.volume_l if state.batch.volume_read else None
-    turn.change(batch=with_volume(state.batch, state.schedule, max(litres, 0.1), turn.now_s))
+    _read_volume(turn, max(litres, 0.1))
     if state.stage in (Stage.GATHER, Stage.STRIKE):
         striking.judge_fill(turn, litres, before_l)
     _judge_wort(turn)
@@ -157,7 +170,7 @@ def _fermenter_volume(turn: Turn, reading: Reading, asked: bool) -> None:
         turn.answered(Quantity.FERMENTER_VOLUME)
     state = turn.state
     if state.batch.place is Place.FERMENTER:
-        turn.change(batch=with_volume(state.batch, state.schedule, reading.value, turn.now_s))
+        _read_volume(turn, reading.value)
         _judge_wort(turn)
 
 
@@ -181,7 +194,9 @@ def _wort_gravity(turn: Turn, gravity: float) -> None:
     state = turn.state
     if state.stage in (Stage.GATHER, Stage.STRIKE, Stage.DOUGH_IN):
         return
-    turn.change(batch=with_gravity(state.batch, state.schedule, gravity, turn.now_s))
+    turn.learn(
+        with_gravity(state.batch, state.schedule, gravity, turn.now_s, confirmed=turn.confirmed)
+    )
     _judge_wort(turn)
 
 

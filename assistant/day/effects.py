@@ -108,6 +108,8 @@ class ForecastChanged:
     original_gravity: float
     fermenter_volume_l: float
     ibu: float
+    strike_at_s: float
+    boil_at_s: float
     pitch_at_s: float
     low_high: Mapping[str, tuple[float, float]]
 

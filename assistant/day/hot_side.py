@@ -4,14 +4,16 @@ from dataclasses import replace
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
-from assistant.advice.batch import Place, lifted, volume_now_l, with_temperature, with_volume
+from assistant.advice.batch import Place, temperature_now_c, volume_now_l
+from assistant.advice.batch_readings import TOLD_K, with_temperature
+from assistant.advice.happenings import doughed_in as with_grain
+from assistant.advice.happenings import lifted
 from assistant.advice.mash_minerals import amount_of, strike_minerals
 from assistant.advice.supplies import yeast_words
 from assistant.advice.timeline import Stage, heating_minutes
 from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.brewing.heat import (
     mash_heat_capacity_j_k,
-    mash_temperature_c,
     strike_temperature_c,
 )
 from assistant.day.effects import TimerNews, Why
@@ -30,6 +32,12 @@ ASK_AT = 0.88
 
 ASK_AGAIN_MIN = 3.0
 """A temperature nobody answers for is asked again after this, so that no target is overshot."""
+
+THERMOMETER = (
+    Quantity.WATER_TEMPERATURE,
+    Quantity.MASH_TEMPERATURE,
+    Quantity.KETTLE_TEMPERATURE,
+)
 
 AFTER_REMEDY = {
     Stage.STRIKE: Quantity.WATER_TEMPERATURE,
@@ -83,8 +91,7 @@ def filled(turn: Turn, task: Task) -> None:
     state = turn.state
     if not state.batch.volume_read:
         litres = task.action.litres or 0.0
-        filled_batch = with_volume(state.batch, state.schedule, litres, turn.now_s)
-        turn.change(batch=replace(filled_batch, volume_read=False))
+        turn.change(batch=replace(state.batch, volume_l=litres, volume_at_s=turn.now_s))
     if state.stage is Stage.GATHER:
         turn.lead(Trigger.COMPLETED)
 
@@ -94,7 +101,9 @@ def enter_strike(turn: Turn) -> None:
     state = turn.state
     strike_c = strike_target_c(state)
     turn.open_task(Action(do=Do.HEAT, to_c=strike_c, power=1.0))
-    minutes = strike_minutes(state, state.batch.temperature_c)
+    minutes = strike_minutes(
+        state, temperature_now_c(state.batch, state.schedule.kettle, turn.now_s)
+    )
     turn.say(
         f"Full power, heat to {figures.temperature(strike_c, turn.units)}. {about_words(minutes)}",
         Why.PROMPT,
@@ -162,8 +171,12 @@ def still_heating(turn: Turn, quantity: Quantity, minutes: float) -> None:
 
 def struck(turn: Turn, task: Task) -> None:
     """The strike water is hot, whether its thermometer was read just now or not."""
-    if turn.state.batch.temperature_at_s < turn.now_s:
-        turn.change(batch=with_temperature(turn.state.batch, task.action.to_c or 0.0, turn.now_s))
+    state = turn.state
+    if not any(r.quantity in THERMOMETER and r.at == turn.now_s for r in state.readings[-1:]):
+        told_c = task.action.to_c or 0.0
+        turn.learn(
+            with_temperature(state.batch, state.schedule, told_c, turn.now_s, spread_k=TOLD_K)
+        )
     turn.end_timers(lambda timer: timer.kind is TimerKind.ASK, TimerNews.DONE)
 
 
@@ -193,19 +206,7 @@ def doughed_in(turn: Turn, task: Task) -> None:
 
 def expect_mash(turn: Turn) -> None:
     """Without a reading, the mash is believed to have landed where the heat balance says."""
-    state = turn.state
-    kettle = state.schedule.kettle
-    try:
-        mash_c = mash_temperature_c(
-            strike_c=state.batch.temperature_c,
-            grain_c=kettle.room_c,
-            grain_kg=state.schedule.grain_kg,
-            water_l=volume_now_l(state.batch, kettle, state.now_s),
-            kettle_j_k=kettle.heat_capacity_j_k,
-        )
-    except OutOfRange:
-        return
-    turn.change(batch=with_temperature(state.batch, mash_c, turn.now_s))
+    turn.change(batch=with_grain(turn.state.batch, turn.state.schedule, turn.now_s))
 
 
 def stirred(turn: Turn, task: Task) -> None:

@@ -5,8 +5,9 @@ from dataclasses import replace
 from assistant.advice import figures
 from assistant.advice.forecast import end_of, finished_ibu
 from assistant.day.additions import BOIL_MOMENTS, set_fate
+from assistant.day.boil_clock import boil_left_min
 from assistant.day.effects import TimerNews, Why
-from assistant.day.outlook import boil_left_min, prospect
+from assistant.day.outlook import prospect
 from assistant.day.state import Fate
 from assistant.day.turn import Turn
 from assistant.day.wording import addition_names

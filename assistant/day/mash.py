@@ -2,7 +2,7 @@
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
-from assistant.advice.batch import with_temperature
+from assistant.advice.batch import temperature_now_c
 from assistant.advice.mash_remedies import mash_j_k
 from assistant.advice.timeline import Stage
 from assistant.day.effects import StageBegan, Why
@@ -43,7 +43,9 @@ def enter_mash(turn: Turn) -> None:
         begin_rest(turn)
         return
     turn.open_task(Action(do=Do.HEAT, to_c=rest.temperature_c, power=1.0))
-    minutes = rest_heating_minutes(turn.state, turn.state.batch.temperature_c)
+    state = turn.state
+    warm_c = temperature_now_c(state.batch, state.schedule.kettle, turn.now_s)
+    minutes = rest_heating_minutes(state, warm_c)
     turn.say(
         f"Heat to {figures.temperature(rest.temperature_c, turn.units)} for {rest.name}, "
         f"stirring, bag off the bottom. {about_words(minutes)}",
@@ -114,8 +116,5 @@ def rest_heated(turn: Turn, task: Task) -> None:
 
 
 def warmed(turn: Turn) -> None:
-    """A burst of heat is over: the mash is believed back at its rest until it is read."""
-    if turn.state.stage is Stage.MASH:
-        rest_c = current_rest(turn.state).temperature_c
-        turn.change(batch=with_temperature(turn.state.batch, rest_c, turn.now_s))
+    """A burst of heat is over: whether it did what it should is read."""
     ask_after_remedy(turn)

@@ -8,7 +8,7 @@ be asked about. The widths are common practice, no source.
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from assistant.advice.batch import Place, gravity_now, kettle_volume_l
+from assistant.advice.batch import Place, gravity_now, kettle_volume_l, temperature_now_c
 from assistant.advice.timeline import Stage
 from assistant.day.outlook import displaced_at_20_l, grain_is_in
 from assistant.day.quantities import Quantity
@@ -50,8 +50,9 @@ def _between(low: float, high: float) -> Callable[[State], Likely]:
 def _kettle_content(state: State) -> Likely:
     batch, kettle = state.batch, state.schedule.kettle
     elapsed_s = max(state.now_s - batch.temperature_at_s, 0.0)
-    low = batch.temperature_c - 8 - elapsed_s * COOLING_K_S
-    high = batch.temperature_c + 8 + elapsed_s * HEATING_K_S
+    warm_c = min(temperature_now_c(batch, kettle, state.now_s), state.plan.boiling_point_c)
+    low = min(batch.temperature_c, warm_c) - 8 - elapsed_s * COOLING_K_S
+    high = max(batch.temperature_c, warm_c) + 8 + elapsed_s * HEATING_K_S
     if state.stage in COLD_STAGES:
         low = min(low, kettle.tap_water_c, 2.0)
         high = batch.temperature_c + 5
@@ -59,7 +60,7 @@ def _kettle_content(state: State) -> Likely:
     return Likely(
         low=max(low, 0.0),
         high=min(high, state.plan.boiling_point_c + 2),
-        expected=None if on_its_way else batch.temperature_c,
+        expected=None if on_its_way else warm_c,
     )
 
 

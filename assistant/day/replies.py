@@ -93,6 +93,7 @@ def yes(turn: Turn, subject: str | None) -> None:
     question = turn.state.question
     if question is not None:
         turn.change(question=None)
+        turn.confirmed = True
         accept(turn, question.reading)
     elif any(ask.quantity is Quantity.BOILING for ask in turn.state.asks):
         turn.lead(Trigger.BOILING)

@@ -18,7 +18,8 @@ from assistant.advice.after_boil import (
     under_lid,
     worth_min,
 )
-from assistant.advice.batch import Place, gravity_now, kettle_volume_l, with_temperature
+from assistant.advice.batch import Place, gravity_now, kettle_volume_l
+from assistant.advice.batch_readings import with_temperature
 from assistant.advice.timeline import (
     HANDWORK_MINUTES,
     ORDER,
@@ -95,7 +96,8 @@ def cold_at_last(turn: Turn, to_c: float) -> None:
     if steeping is not None and not steeping.cooling.chilled:
         cool_by_chiller(turn, to_c)
     cold_c = min(wort_c(turn.state), end.stops_c)
-    turn.change(batch=with_temperature(turn.state.batch, cold_c, turn.now_s))
+    now = turn.state
+    turn.change(batch=with_temperature(now.batch, now.schedule, cold_c, turn.now_s))
 
 
 def steeping_now(state: State) -> Steeping | None:

@@ -10,6 +10,8 @@ from dataclasses import replace
 from typing import Any
 
 from assistant.advice.actions import Action, Do, Finding
+from assistant.advice.batch import Batch
+from assistant.advice.batch_readings import with_learned_kettle
 from assistant.advice.figures import sentence
 from assistant.day.effects import (
     AdviceOffered,
@@ -51,6 +53,10 @@ class Turn:
     def change(self, **fields: Any) -> None:
         """Replace fields of the state."""
         self.state = replace(self.state, **fields)
+
+    def learn(self, batch: Batch) -> None:
+        """Take what is believed of the batch, and of the kettle with it."""
+        self.change(batch=batch, schedule=with_learned_kettle(self.state.schedule, batch))
 
     def lead(self, trigger: Trigger) -> None:
         """Ask the flow to follow a trigger once this handler is through."""

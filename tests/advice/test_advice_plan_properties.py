@@ -16,7 +16,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from test_advice_plan_units import any_beer_trees, loaded, named_figures
 
-from assistant.advice.batch import fresh_batch, lifted, outcome
+from assistant.advice.batch import fresh_batch
+from assistant.advice.ending import outcome
+from assistant.advice.happenings import lifted
 from assistant.advice.mash_water import MashWater, mash_water
 from assistant.advice.plan import Plan, make_plan
 from assistant.advice.supplies import supplies

@@ -22,8 +22,10 @@ from enum import Enum
 from home_errors import SMALL_SCALE_KG, What, hop_lots
 
 from assistant.advice.after_boil import AfterBoil, worth_min
-from assistant.advice.batch import Outcome, fresh_batch, lifted, outcome
+from assistant.advice.batch import fresh_batch
+from assistant.advice.ending import Outcome, outcome
 from assistant.advice.forecast import finished_ibu
+from assistant.advice.happenings import lifted
 from assistant.advice.plan import Plan, make_plan, plan_additions
 from assistant.advice.timeline import HANDWORK_MINUTES, PlannedStage, Stage, timeline
 from assistant.advice.worts import sugars_in_boil

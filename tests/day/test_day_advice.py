@@ -100,9 +100,10 @@ def test_low_gravity_with_high_volume_has_one_cure(boil_up: Driven) -> None:
 def test_low_gravity_with_the_right_volume_wants_extract(boil_up: Driven) -> None:
     boil_up.read(Quantity.KETTLE_VOLUME, 24.2, "L").read(Quantity.GRAVITY, 1.039, "SG")
     extract = offered(boil_up).options[0]
-    assert offered(boil_up).finding == "6 points low"
-    # By hand: six points on 21.4 L are 128 point litres; a kg of dry extract gives about 370.
-    assert extract.action.grams == pytest.approx(350, abs=40)
+    # Six points by the hydrometer alone; what was believed before makes it five.
+    assert offered(boil_up).finding == "5 points low"
+    # By hand: 5.4 points on 21.4 L are 116 point litres; a kg of dry extract gives about 370.
+    assert extract.action.grams == pytest.approx(315, abs=40)
     assert extract.effect.startswith("1.050")
 
 
@@ -204,7 +205,7 @@ def test_a_strong_beer_in_the_fermenter_is_topped_up(amber: Schedule) -> None:
     assert litres == pytest.approx(1.6, abs=0.15)
     assert day.state.stage is Stage.TRANSFER
     day.choose("top up").wait(60).done(Do.TOP_UP)
-    assert day.state.batch.volume_l == pytest.approx(19 + litres)
+    assert day.state.batch.volume_l == pytest.approx(19 + litres, abs=0.1)
 
 
 def test_wort_too_warm_for_the_yeast_is_chilled_first(amber: Schedule) -> None:

@@ -47,12 +47,12 @@ def test_water_that_is_short_is_told_and_struck_hotter(amber: Schedule) -> None:
     day.read(Quantity.KETTLE_VOLUME, 24.0, "L")
     assert day.said().startswith("24 litres, noted. 3.3 litres short of the 27.3 litres planned.")
     assert target_c(day) > before_c + 0.3
-    assert day.state.batch.volume_l == pytest.approx(24.0)
+    assert day.state.batch.volume_l == pytest.approx(24.0, abs=0.1)
 
 
 def test_a_volume_that_was_read_outlasts_the_word_that_it_is_filled(amber: Schedule) -> None:
     day = begun(amber).wait(60).read(Quantity.KETTLE_VOLUME, 26.0, "L").done(Do.FILL)
-    assert day.state.batch.volume_l == pytest.approx(26.0)
+    assert day.state.batch.volume_l == pytest.approx(26.0, abs=0.1)
     assert day.state.stage is Stage.STRIKE
 
 

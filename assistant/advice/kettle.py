@@ -1,0 +1,288 @@
+"""The kettle as learned: what is believed of it and of its content, and how that changes.
+
+Twelve figures are believed in at once: the nine traits of the kettle, and the litres, the extract
+and the temperature of what is in it. Each has a value and a spread, and it is known how they hang
+together: wort that is short in the kettle is likely short in the fermenter too. Two rules move
+them.
+
+*Something happens* (:func:`carried`): heat, a boil, a lifted bag. Every figure goes where the sums
+take it, and its doubt goes along: a boil-off known to a tenth makes the volume after an hour as
+doubtful as a tenth of that hour's boil-off, and ties the two together.
+
+*Something is read* (:func:`observed`): each figure moves by what it can explain of the surprise,
+the doubtful ones most, and is surer afterwards. That is Bayes' rule for bell curves, made linear
+around what is believed: the extended Kalman filter (R. E. Kalman, J. Basic Eng. 82 (1960) 35-45).
+A reading farther off than ``ODD`` times what was to be expected counts the less the farther off it
+is, so that one slip of the eye never moves anything far.
+
+The spreads a day begins with are what home kettles scatter by; common practice, no source.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from enum import Enum
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assistant.advice.learned import Figure, LearnedKettle, Trait, card_figure, with_traits
+from assistant.schedule.model import Kettle
+
+Array = NDArray[np.float64]
+
+
+class Content(Enum):
+    """A figure of what is in the kettle or the fermenter."""
+
+    VOLUME_L = "volume"
+    EXTRACT_KG = "extract"
+    TEMPERATURE_C = "temperature"
+
+
+Row = Trait | Content
+ROWS: tuple[Row, ...] = (*Trait, *Content)
+AT: Mapping[Row, int] = MappingProxyType({row: place for place, row in enumerate(ROWS)})
+"""The place of each figure in every vector and matrix here."""
+
+TRAITS = len(Trait)
+
+ODD = 2.5
+"""A reading this many standard deviations off is odd, and counts less from there on."""
+
+CONFIRMED_ODD = 5.0
+"""One that the brewer has said yes to may be this far off before it counts less."""
+
+CARD_SHARE: Mapping[Trait, float] = MappingProxyType(
+    {
+        Trait.HEATER: 0.08,
+        Trait.HEAT_LOSS: 0.25,
+        Trait.HEAT_CAPACITY: 0.15,
+        Trait.BOIL_OFF: 0.18,
+        Trait.ABSORPTION: 0.15,
+        Trait.LEFT_BEHIND: 0.25,
+        Trait.EXTRACT: 0.055,
+    }
+)
+"""Standard deviation of a card's figure, as a share of it, before the kettle has been brewed in."""
+
+DAILY_SHARE: Mapping[Trait, float] = MappingProxyType(
+    {
+        Trait.HEATER: 0.02,
+        Trait.HEAT_LOSS: 0.10,
+        Trait.HEAT_CAPACITY: 0.03,
+        Trait.BOIL_OFF: 0.05,
+        Trait.ABSORPTION: 0.06,
+        Trait.LEFT_BEHIND: 0.10,
+        Trait.EXTRACT: 0.02,
+    }
+)
+"""How much a figure differs from one brew to the next, as a share of it."""
+
+LEAST_SPREAD: Mapping[Trait, float] = MappingProxyType(
+    {Trait.LEFT_BEHIND: 0.15, Trait.ABSORPTION: 0.04}
+)
+"""Nor is a card's figure ever surer than this, however small it is."""
+
+UNCARDED: Mapping[Trait, tuple[float, float, float]] = MappingProxyType(
+    {Trait.COAST: (8.0, 7.0, 2.0), Trait.LANDING: (0.0, 0.5, 0.25)}
+)
+"""What no card tells: the value and the spread to begin with, and how much it differs by day."""
+
+LIMITS: Mapping[Trait, tuple[float, float]] = MappingProxyType(
+    {
+        Trait.HEATER: (0.1, 1.15),
+        Trait.HEAT_LOSS: (0.05, 300.0),
+        Trait.HEAT_CAPACITY: (50.0, 200_000.0),
+        Trait.BOIL_OFF: (0.1, 60.0),
+        Trait.ABSORPTION: (0.05, 2.5),
+        Trait.LEFT_BEHIND: (0.0, 30.0),
+        Trait.EXTRACT: (0.2, 1.0),
+        Trait.COAST: (0.0, 90.0),
+        Trait.LANDING: (-3.0, 3.0),
+    }
+)
+"""No reading leads a figure outside these."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Belief:
+    """The traits as believed and how sure that is.
+
+    ``traits`` are in the order of :class:`Trait`; ``covariance`` is of those and then of the
+    :class:`Content`, whose values stand in the batch.
+    """
+
+    traits: tuple[float, ...]
+    covariance: tuple[tuple[float, ...], ...]
+
+    def value(self, trait: Trait) -> float:
+        """A trait as believed."""
+        return self.traits[AT[trait]]
+
+    def spread(self, row: Row) -> float:
+        """Its standard deviation."""
+        return float(max(self.covariance[AT[row]][AT[row]], 0.0) ** 0.5)
+
+
+Contents = tuple[float, float, float]
+"""Volume in litres at 20 °C, extract in kg, temperature in °C."""
+
+Change = Callable[[Array], Array]
+"""Where a vector of the twelve figures is taken; each column of a matrix is such a vector."""
+
+Expected = Callable[[Array], Array]
+"""What a reading should show for such a vector; one figure for each column of a matrix."""
+
+
+def fresh_belief(
+    kettle: Kettle,
+    learned: LearnedKettle | None,
+    *,
+    potential_kg: float,
+    kept_share: float,
+    strike_l: float,
+) -> Belief:
+    """What is believed before the day begins: the card's figures, or those learned before.
+
+    ``kettle`` has the learned figures in it already. ``potential_kg`` is the extract the grist
+    could give, ``kept_share`` the share of the mash's liquid that the grain keeps, and with it
+    that share of the extract.
+    """
+    traits = [_start(kettle, learned, trait) for trait in Trait]
+    spreads = np.array([spread for _, spread in traits])
+    covariance = np.zeros((len(ROWS), len(ROWS)))
+    covariance[:TRAITS, :TRAITS] = np.diag(spreads**2)
+    absorption, extract = AT[Trait.ABSORPTION], AT[Trait.EXTRACT]
+    value = traits[extract][0]
+    if kettle.absorption_l_kg > 0 and kept_share < 1:
+        slope = -value * kept_share / (1 - kept_share) / kettle.absorption_l_kg
+        shared = slope * spreads[absorption] ** 2
+        covariance[absorption, extract] = covariance[extract, absorption] = shared
+        covariance[extract, extract] += slope * shared
+    carry = np.eye(len(ROWS))
+    carry[AT[Content.EXTRACT_KG], extract] = potential_kg
+    covariance = carry @ covariance @ carry.T
+    covariance[AT[Content.VOLUME_L], AT[Content.VOLUME_L]] = (FILL_SHARE * strike_l) ** 2
+    covariance[AT[Content.TEMPERATURE_C], AT[Content.TEMPERATURE_C]] = TAP_K**2
+    return Belief(traits=tuple(value for value, _ in traits), covariance=_frozen(covariance))
+
+
+FILL_SHARE = 0.01
+"""Standard deviation of water filled to a mark, as a share of it."""
+
+TAP_K = 3.0
+"""Standard deviation of tap water about the card's figure."""
+
+
+def _start(kettle: Kettle, learned: LearnedKettle | None, trait: Trait) -> tuple[float, float]:
+    if trait in UNCARDED:
+        value, spread, daily = UNCARDED[trait]
+    else:
+        value = card_figure(kettle, trait)
+        spread = max(CARD_SHARE[trait] * value, LEAST_SPREAD.get(trait, 0.0))
+        daily = DAILY_SHARE[trait] * value
+    figure = learned.figures.get(trait) if learned is not None else None
+    if figure is not None:
+        value, spread = figure.value, min((figure.spread**2 + daily**2) ** 0.5, spread)
+    return value, max(spread, 1e-6)
+
+
+def carried(
+    belief: Belief, contents: Contents, change: Change, noise: Mapping[Row, float]
+) -> tuple[Belief, Contents]:
+    """What is believed after something happened; ``noise`` is the doubt it adds of its own."""
+    figures, covariance = _vector(belief, contents), np.array(belief.covariance)
+    slopes = _slopes(change, figures, covariance)
+    covariance = slopes @ covariance @ slopes.T
+    for row, spread in noise.items():
+        covariance[AT[row], AT[row]] += spread**2
+    return _believed(change(figures), covariance)
+
+
+def observed(
+    belief: Belief,
+    contents: Contents,
+    value: float,
+    expected: Expected,
+    *,
+    spread: float,
+    odd: float = ODD,
+) -> tuple[Belief, Contents]:
+    """What is believed after a reading; ``spread`` is its standard deviation."""
+    figures, covariance = _vector(belief, contents), np.array(belief.covariance)
+    slope = _slopes(lambda x: expected(x)[np.newaxis], figures, covariance)[0]
+    surprise = value - float(expected(figures))
+    known = float(slope @ covariance @ slope)
+    doubt = max(spread**2, (surprise / odd) ** 2 - known)
+    gain = covariance @ slope / (known + doubt)
+    keep = np.eye(len(ROWS)) - np.outer(gain, slope)
+    covariance = keep @ covariance @ keep.T + doubt * np.outer(gain, gain)
+    return _believed(figures + gain * surprise, covariance)
+
+
+def less_sure(belief: Belief, row: Row, spread: float) -> Belief:
+    """What is believed, one figure of it with so much more doubt."""
+    covariance = np.array(belief.covariance)
+    covariance[AT[row], AT[row]] += spread**2
+    return replace(belief, covariance=_frozen(covariance))
+
+
+def known_afresh(belief: Belief, row: Row, spread: float) -> Belief:
+    """What is believed, one figure of it found out anew: it hangs together with no other."""
+    covariance = np.array(belief.covariance)
+    covariance[AT[row], :] = covariance[:, AT[row]] = 0.0
+    covariance[AT[row], AT[row]] = spread**2
+    return replace(belief, covariance=_frozen(covariance))
+
+
+def spread_of(belief: Belief, contents: Contents, figure: Expected) -> float:
+    """The standard deviation of a figure that follows from what is believed."""
+    figures, covariance = _vector(belief, contents), np.array(belief.covariance)
+    slope = _slopes(lambda x: figure(x)[np.newaxis], figures, covariance)[0]
+    return float(max(slope @ covariance @ slope, 0.0) ** 0.5)
+
+
+def learned_by(kettle: Kettle, belief: Belief) -> Kettle:
+    """The kettle card with what is believed in the place of its figures."""
+    return with_traits(kettle, {trait: belief.value(trait) for trait in Trait})
+
+
+def figures_of(belief: Belief, card: Mapping[Trait, float]) -> dict[Trait, Figure]:
+    """The traits as figures for the record, each beside the card's."""
+    return {
+        trait: Figure(
+            value=belief.value(trait),
+            spread=max(belief.spread(trait), 1e-6),
+            card=card.get(trait, 0.0),
+        )
+        for trait in Trait
+    }
+
+
+def _slopes(change: Change, figures: Array, covariance: Array) -> Array:
+    """How each result moves with each figure, over a tenth of its spread either way."""
+    steps = 0.1 * np.sqrt(np.maximum(np.diag(covariance), 1e-12))
+    apart = np.diag(steps)
+    around = figures[:, np.newaxis]
+    moved = change(np.hstack([around + apart, around - apart]))
+    size = len(figures)
+    slopes: Array = (moved[:, :size] - moved[:, size:]) / (2 * steps)
+    return slopes
+
+
+def _vector(belief: Belief, contents: Contents) -> Array:
+    return np.array((*belief.traits, *contents))
+
+
+def _believed(figures: Array, covariance: Array) -> tuple[Belief, Contents]:
+    traits = tuple(
+        min(max(float(figures[AT[trait]]), low), high) for trait, (low, high) in LIMITS.items()
+    )
+    volume_l, extract_kg, temperature_c = (float(value) for value in figures[TRAITS:])
+    belief = Belief(traits=traits, covariance=_frozen((covariance + covariance.T) / 2))
+    return belief, (max(volume_l, 0.1), max(extract_kg, 0.0), temperature_c)
+
+
+def _frozen(matrix: Array) -> tuple[tuple[float, ...], ...]:
+    return tuple(tuple(row) for row in matrix.tolist())

@@ -1,0 +1,126 @@
+"""When things should be: the strike water hot, the wort at the boil, the yeast in.
+
+Heat is reckoned from what is believed of the kettle by now; what hands do, from the plan.
+"""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from assistant.advice.actions import Do
+from assistant.advice.batch import Place, pot_of
+from assistant.advice.forecast import Moment
+from assistant.advice.happenings import at_moment
+from assistant.advice.timeline import HANDWORK_MINUTES, ORDER, Stage
+from assistant.advice.warmth import Reached, reached_in
+from assistant.day.boil_clock import boil_end_s
+from assistant.day.state import State, TimerKind
+
+HANDS_SHARE = 0.35
+"""Standard deviation of what hands do in a stage, as a share of the plan's minutes for it."""
+
+STAGE_SHARE: Mapping[Stage, float] = MappingProxyType(
+    {Stage.STRIKE: 0.10, Stage.MASH: 0.04, Stage.BOIL_UP: 0.10, Stage.CHILL: 0.20}
+)
+"""The same of what heater, mash and chiller take, before they have begun; estimates, no source."""
+
+FLAMED_OUT_S = 15.0
+"""How long after the end of the boil a brewer turns the heat off."""
+
+AT_THE_BOIL_K = 0.1
+"""Wort is taken to boil from so far below the boiling point on: the last of it takes for ever."""
+
+
+def times(state: State) -> dict[str, Moment]:
+    """The times of a forecast by their names."""
+    return {
+        "strike_at_s": _began(state, Stage.DOUGH_IN),
+        "boil_at_s": _began(state, Stage.BOIL),
+        "pitch_at_s": _began(state, Stage.CLEAN),
+    }
+
+
+def heated_in(state: State, to_c: float) -> Reached:
+    """When full power should have brought what is in the kettle to a temperature."""
+    kettle = state.schedule.kettle
+    now = at_moment(state.batch, kettle, state.now_s)
+    return reached_in(pot_of(now, kettle), now.heat, now.belief, now.contents, to_c)
+
+
+def boils_in(state: State) -> Reached:
+    """When full power should have brought the wort to the boil."""
+    return heated_in(state, state.plan.boiling_point_c - AT_THE_BOIL_K)
+
+
+def stage_ends(state: State) -> Moment:
+    """When the stage at hand should be over: never in the past."""
+    stage, now_s = state.stage, state.now_s
+    end_s = boil_end_s(state)
+    if stage is Stage.BOIL and end_s is not None:
+        return Moment(at_s=max(end_s + FLAMED_OUT_S, now_s), spread_s=FLAMED_OUT_S)
+    heating = next((t for t in state.tasks if t.action.do is Do.HEAT and t.action.to_c), None)
+    if stage is Stage.BOIL_UP and state.batch.place is not Place.FERMENTER:
+        reached = boils_in(state)
+        if reached.ever:
+            return Moment(at_s=now_s + reached.seconds, spread_s=reached.spread_s)
+    if stage is Stage.STRIKE and heating is not None:
+        reached = heated_in(state, heating.action.to_c or 0.0)
+        if reached.ever:
+            return Moment(at_s=now_s + reached.seconds, spread_s=reached.spread_s)
+    if stage is Stage.MASH:
+        return _mash_ends(state)
+    planned_s = state.stage_at_s + state.plan.stage_minutes(stage) * 60
+    spread_s = _share(stage) * max(planned_s - now_s, 0.0)
+    return Moment(at_s=max(planned_s, now_s), spread_s=spread_s)
+
+
+def _mash_ends(state: State) -> Moment:
+    """What is left of this rest, the later ones, and the heating to each."""
+    rests = state.schedule.mash
+    left_s, spread_s = 0.0, 0.0
+    for timer in state.timers:
+        if timer.kind is TimerKind.REST:
+            left_s = max(timer.due_s - state.now_s if timer.left_s is None else timer.left_s, 0.0)
+            break
+    else:
+        left_s = rests[state.rest].minutes * 60
+        reached = heated_in(state, rests[state.rest].temperature_c)
+        if state.rest > 0 and reached.ever:
+            left_s, spread_s = left_s + reached.seconds, reached.spread_s
+    planned_min = state.plan.stage_minutes(Stage.MASH) - sum(rest.minutes for rest in rests)
+    later = rests[state.rest + 1 :]
+    rise_k = max(rests[-1].temperature_c - rests[0].temperature_c, 0.1)
+    still_k = max(rests[-1].temperature_c - rests[state.rest].temperature_c, 0.0)
+    heating_s = 60 * planned_min * min(still_k / rise_k, 1.0)
+    later_s = heating_s + 60 * sum(rest.minutes for rest in later)
+    spread_s = (spread_s**2 + (0.12 * heating_s) ** 2) ** 0.5
+    return Moment(at_s=state.now_s + left_s + later_s, spread_s=spread_s)
+
+
+def _began(state: State, stage: Stage) -> Moment:
+    """When a stage began, or should begin: those before it take as long as planned."""
+    here, there = ORDER.index(state.stage), ORDER.index(stage)
+    if here >= there:
+        was = next((r.at for r in reversed(state.reached) if r.stage is stage), state.stage_at_s)
+        return Moment(at_s=was)
+    ends = stage_ends(state)
+    at_s, variance = ends.at_s, ends.spread_s**2
+    for later in ORDER[here + 1 : there]:
+        minutes = _minutes(state, later)
+        at_s += 60 * minutes
+        variance += _variance(later, minutes)
+    return Moment(at_s=at_s, spread_s=variance**0.5)
+
+
+def _minutes(state: State, stage: Stage) -> float:
+    longer_min = state.boil_change_min if stage is Stage.BOIL else 0.0
+    return state.plan.stage_minutes(stage) + longer_min
+
+
+def _variance(stage: Stage, minutes: float) -> float:
+    hands_min = min(HANDWORK_MINUTES.get(stage, 0.0), minutes)
+    own_s = 60 * STAGE_SHARE.get(stage, 0.0) * (minutes - hands_min)
+    return own_s**2 + (60 * HANDS_SHARE * hands_min) ** 2
+
+
+def _share(stage: Stage) -> float:
+    return STAGE_SHARE.get(stage, HANDS_SHARE)
