@@ -7,6 +7,7 @@ the day began. Values are in the unit they were read in; the core converts.
 from dataclasses import dataclass
 from enum import Enum
 
+from assistant.advice.learned import LearnedKettle
 from assistant.day.commands import Command
 from assistant.day.quantities import Quantity
 
@@ -20,9 +21,10 @@ class Source(Enum):
 
 @dataclass(frozen=True, kw_only=True)
 class DayBegan:
-    """The brewer started the day."""
+    """The brewer started the day; ``learned`` is what was known by then of its kettle."""
 
     at: float
+    learned: LearnedKettle | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -5,6 +5,7 @@ from enum import Enum
 
 from assistant.advice.actions import Action, Finding
 from assistant.advice.batch import Batch, fresh_batch
+from assistant.advice.learned import LearnedKettle
 from assistant.advice.plan import Plan
 from assistant.advice.timeline import Stage
 from assistant.day.cautions import Caution
@@ -245,13 +246,15 @@ class State:
     ``doubt`` is what was last heard unsurely; :meth:`open_doubt` tells whether it still stands.
     ``boil_change_min`` is what advice has made the boil longer by, and
     ``waived`` what the brewer chose to leave as it is in this stage or rest. ``spoken`` is the last
-    thing said. ``history`` holds what
-    can be taken back, oldest first; it is no part of what two equal days share.
+    thing said. ``learned`` is what past brews had taught of the kettle when the day began.
+    ``history`` holds what can be taken back, oldest first; it is no part of what two equal days
+    share.
     """
 
     schedule: Schedule
     plan: Plan
     batch: Batch
+    learned: LearnedKettle | None = None
     now_s: float = 0.0
     begun: bool = False
     stage: Stage = Stage.GATHER

@@ -5,12 +5,15 @@ reads what was written under its old name.
 """
 
 import json
+import math
 from collections.abc import Mapping
 from typing import Any, TypeVar
 
 from cattrs import BaseValidationError, Converter, transform_error
+from cattrs.gen import make_dict_structure_fn, override
 from cattrs.strategies import configure_tagged_union
 
+from assistant.advice.learned import Figure, LearnedKettle, Trait
 from assistant.day.events import (
     CommandGiven,
     DayBegan,
@@ -58,10 +61,31 @@ def _number(value: object, _: type) -> float:
     return float(value)
 
 
+def _finite(value: object, kind: type) -> float:
+    number = _number(value, kind)
+    if not math.isfinite(number):
+        raise ValueError(f"found {number}; wanted a finite number")
+    return number
+
+
+def _spread(value: object, kind: type) -> float:
+    spread = _finite(value, kind)
+    if spread <= 0:
+        raise ValueError(f"found {spread}; wanted more than nought")
+    return spread
+
+
 def _whole(value: object, _: type) -> int:
     if isinstance(value, bool) or not isinstance(value, int):
         raise TypeError(f"found {value!r}; wanted a whole number")
     return value
+
+
+def _brews(value: object, kind: type) -> int:
+    brews = _whole(value, kind)
+    if brews < 1:
+        raise ValueError(f"found {brews}; wanted one or more")
+    return brews
 
 
 def _truth(value: object, _: type) -> bool:
@@ -87,7 +111,38 @@ def _converter() -> Converter:
     configure_tagged_union(
         Meaning, converter, tag_generator=lambda kind: _WORD_OF[kind], tag_name="kind"
     )
+    _teach_learned(converter)
     return converter
+
+
+_TRAITS = frozenset(trait.value for trait in Trait)
+
+
+def _teach_learned(converter: Converter) -> None:
+    def figures(value: object, _: type) -> dict[Trait, Figure]:
+        if not isinstance(value, dict):
+            raise TypeError(f"found {value!r}; wanted an object")
+        # What another version has learned besides is of no use here, and no harm.
+        known = {name: figure for name, figure in value.items() if name in _TRAITS}
+        return converter.structure(known, dict[Trait, Figure])
+
+    figure = make_dict_structure_fn(
+        Figure,
+        converter,
+        _cattrs_forbid_extra_keys=True,
+        value=override(struct_hook=_finite),
+        spread=override(struct_hook=_spread),
+        card=override(struct_hook=_finite),
+    )
+    converter.register_structure_hook(Figure, figure)
+    learned = make_dict_structure_fn(
+        LearnedKettle,
+        converter,
+        _cattrs_forbid_extra_keys=True,
+        brews=override(struct_hook=_brews),
+        figures=override(struct_hook=figures),
+    )
+    converter.register_structure_hook(LearnedKettle, learned)
 
 
 _CONVERTER = _converter()
@@ -132,7 +187,31 @@ def schedule_from(text: str, row: str) -> Schedule:
     return _from_text(text, Schedule, f"the schedule of {row} on record")
 
 
-def _text(thing: Event | Schedule, name: str) -> str:
+def learned_text(learned: LearnedKettle) -> str:
+    """The JSON text of what was learned of a kettle.
+
+    Raises :class:`~assistant.record.errors.RecordError` for what :func:`learned_from` would not
+    read: a figure that is not finite, a spread of nought or less, less than one brew.
+    """
+    name = "what was learned of the kettle"
+    text = _text(learned, name)
+    try:
+        _from_text(text, LearnedKettle, "it")
+    except RecordError as error:
+        raise RecordError(f"{name} can't go on record: {error}") from error
+    return text
+
+
+def learned_from(text: str, row: str) -> LearnedKettle:
+    """What a day taught of its kettle; ``row`` says which day, such as ``day 2``.
+
+    Figures under a name that this version does not know are passed over. Raises
+    :class:`~assistant.record.errors.RecordError` where the text is none of it.
+    """
+    return _from_text(text, LearnedKettle, f"what {row} on record taught of its kettle")
+
+
+def _text(thing: Event | Schedule | LearnedKettle, name: str) -> str:
     body = _CONVERTER.unstructure(thing)
     try:
         return json.dumps(body, allow_nan=False, separators=(",", ":"))

@@ -1,5 +1,7 @@
 """What goes on record comes back the same, and what can't be read is named by its row."""
 
+import json
+import math
 import typing
 from collections.abc import Mapping
 
@@ -8,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from small_day import small_schedule
 
+from assistant.advice.learned import Figure, LearnedKettle, Trait
 from assistant.day.commands import Command
 from assistant.day.events import (
     CommandGiven,
@@ -28,7 +31,15 @@ from assistant.day.events import (
     Trouble,
 )
 from assistant.day.quantities import Quantity
-from assistant.record.codec import KINDS, event_from, event_text, schedule_from, schedule_text
+from assistant.record.codec import (
+    KINDS,
+    event_from,
+    event_text,
+    learned_from,
+    learned_text,
+    schedule_from,
+    schedule_text,
+)
 from assistant.record.errors import RecordError
 from assistant.schedule import Schedule
 
@@ -54,9 +65,33 @@ MEANINGS: Mapping[type[Meaning], st.SearchStrategy[Meaning]] = {
     TimerRequested: st.builds(TimerRequested, at=FINITE, seconds=FINITE, name=ANY_TEXT),
 }
 
+LEARNED = st.builds(
+    LearnedKettle,
+    kettle=ANY_TEXT,
+    brews=st.integers(min_value=1),
+    figures=st.dictionaries(
+        st.sampled_from(Trait),
+        st.builds(
+            Figure,
+            value=FINITE,
+            spread=st.floats(min_value=0.0, exclude_min=True, allow_infinity=False),
+            card=FINITE,
+        ),
+    ),
+)
+
+GARAGE = LearnedKettle(
+    kettle="garage 35 L",
+    brews=3,
+    figures={
+        Trait.BOIL_OFF: Figure(value=2.7, spread=0.1, card=2.6),
+        Trait.LANDING: Figure(value=-0.8, spread=0.3, card=0.0),
+    },
+)
+
 EVENTS: Mapping[type[Event], st.SearchStrategy[Event]] = {
     **MEANINGS,
-    DayBegan: st.builds(DayBegan, at=FINITE),
+    DayBegan: st.builds(DayBegan, at=FINITE, learned=st.none() | LEARNED),
     DayResumed: st.builds(DayResumed, at=FINITE),
     TimePassed: st.builds(TimePassed, at=FINITE),
     TaskDone: st.builds(TaskDone, at=FINITE, task_id=st.integers()),
@@ -209,3 +244,71 @@ def test_a_schedule_comes_back_whole(amber: Schedule) -> None:
 def test_a_schedule_that_cant_be_read_is_named_by_its_day(text: str) -> None:
     with pytest.raises(RecordError, match="the schedule of day 3 on record can't be read"):
         schedule_from(text, "day 3")
+
+
+@given(LEARNED)
+def test_what_was_learned_of_a_kettle_comes_back_to_the_last_bit(learned: LearnedKettle) -> None:
+    back = learned_from(learned_text(learned), "day 1")
+    assert back == learned
+    assert repr(back) == repr(learned)
+
+
+def garage_body(**changed: object) -> str:
+    """What is on record of a kettle, its boil-off changed or spoiled."""
+    boil_off = {"value": 2.7, "spread": 0.1, "card": 2.6, **changed}
+    return json.dumps({"kettle": "garage", "brews": 2, "figures": {"boil_off_l_h": boil_off}})
+
+
+def test_a_figure_that_only_a_later_version_learns_is_passed_over() -> None:
+    body = json.loads(learned_text(GARAGE))
+    body["figures"]["foam_height_cm"] = ["any", "thing"]
+    assert learned_from(json.dumps(body), "day 1") == GARAGE
+    began = json.dumps({"at": 0.0, "learned": body})
+    assert event_from("DayBegan", began, "row 1") == DayBegan(at=0.0, learned=GARAGE)
+
+
+@pytest.mark.parametrize(
+    ("body", "place"),
+    [
+        pytest.param(garage_body(value=math.nan), r"boil_off_l_h'\].value", id="no number"),
+        pytest.param(garage_body(value=math.inf), r"boil_off_l_h'\].value", id="endless"),
+        pytest.param(garage_body(card=-math.inf), r"boil_off_l_h'\].card", id="endless card"),
+        pytest.param(garage_body(spread=0.0), r"boil_off_l_h'\].spread", id="known exactly"),
+        pytest.param(garage_body(spread=-0.1), r"boil_off_l_h'\].spread", id="spread below nought"),
+        pytest.param(garage_body(spread=math.nan), r"boil_off_l_h'\].spread", id="no spread"),
+        pytest.param(garage_body(value="2.7"), r"boil_off_l_h'\].value", id="in quotes"),
+        pytest.param(garage_body(unit="L/h"), r"extra fields found \(unit\)", id="one too many"),
+        pytest.param('{"kettle": "garage", "brews": 0, "figures": {}}', "brews", id="no brew"),
+        pytest.param(
+            '{"kettle": "garage", "brews": 1.5, "figures": {}}', "brews", id="half a brew"
+        ),
+        pytest.param('{"kettle": 35, "brews": 1, "figures": {}}', "kettle", id="a nameless kettle"),
+        pytest.param('{"kettle": "garage", "brews": 1, "figures": [2.7]}', "figures", id="a list"),
+        pytest.param('{"kettle": "garage", "brews": 1}', "figures", id="no figures"),
+        pytest.param(
+            '{"kettle": "garage", "brews": 1, "figures": {"boil_off_l_h": 2.7}}',
+            "boil_off_l_h",
+            id="a bare figure",
+        ),
+    ],
+)
+def test_what_was_learned_is_read_strictly(body: str, place: str) -> None:
+    with pytest.raises(RecordError, match=place) as raised:
+        learned_from(body, "day 3")
+    assert str(raised.value).startswith("what day 3 on record taught of its kettle can't be read")
+    with pytest.raises(RecordError, match=place):
+        event_from("DayBegan", f'{{"at": 0, "learned": {body}}}', "row 1 of day 4")
+
+
+@pytest.mark.parametrize(
+    "spoiled",
+    [
+        pytest.param({"value": math.nan}, id="no number"),
+        pytest.param({"spread": 0.0}, id="known exactly"),
+    ],
+)
+def test_what_could_not_be_read_again_is_not_put_on_record(spoiled: dict[str, float]) -> None:
+    figure = Figure(**{"value": 2.7, "spread": 0.1, "card": 2.6, **spoiled})
+    learned = LearnedKettle(kettle="garage", brews=1, figures={Trait.BOIL_OFF: figure})
+    with pytest.raises(RecordError, match="what was learned of the kettle can't go on record"):
+        learned_text(learned)
