@@ -9,6 +9,7 @@ that cannot be used is answered with ``Refused`` and changes nothing.
 import math
 from dataclasses import replace
 
+from assistant.advice.learned_words import learned_sentence
 from assistant.advice.timeline import Stage
 from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.day.choices import choose
@@ -144,7 +145,7 @@ def _handle(turn: Turn, event: Event) -> None:
         return
     match event:
         case DayBegan():
-            _began(turn)
+            _began(turn, event)
         case DayResumed():
             _resumed(turn)
         case ReadingTaken():
@@ -182,13 +183,15 @@ def _by_the_brewer(event: Event) -> bool:
     return isinstance(event, HeardUnsurely | NoteTaken | Meaning)
 
 
-def _began(turn: Turn) -> None:
+def _began(turn: Turn, event: DayBegan) -> None:
     if turn.state.begun:
         turn.refuse("The day has begun already.")
         return
-    turn.change(begun=True)
+    turn.change(begun=True, learned=event.learned)
     for warning in turn.state.plan.warnings:
         turn.say(warning, Why.WARNING)
+    if event.learned is not None:
+        turn.say(learned_sentence(event.learned, turn.units), Why.PROMPT)
     enter(turn, Stage.GATHER)
 
 
