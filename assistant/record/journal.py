@@ -7,26 +7,28 @@ goes on from its last event. Readers may look on while the one writer writes.
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import ExitStack, closing, contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
 from types import TracebackType
 
+from assistant.advice.learned import LearnedKettle
 from assistant.day.events import Event
-from assistant.record.codec import event_from, event_text, schedule_from, schedule_text
+from assistant.record.codec import (
+    event_from,
+    event_text,
+    learned_from,
+    learned_text,
+    schedule_from,
+    schedule_text,
+)
 from assistant.record.errors import RecordError as RecordError
-from assistant.record.errors import database_fault, folder_fault
-from assistant.record.lock import WriterLock
-from assistant.record.schema import VERSION, bring_up_to_date, version_of
-from assistant.schedule.faults import harmless
+from assistant.record.errors import database_fault
+from assistant.record.opening import FILE_NAME as FILE_NAME
+from assistant.record.opening import for_reading, for_writing
+from assistant.schedule.load import INLINE_KETTLE_NAME
 from assistant.schedule.model import Schedule
-
-FILE_NAME = "kettleside.db"
-LOCK_NAME = "kettleside.lock"
-
-BUSY_S = 2.0
-"""How long a row waits for a program that holds the file: a brewer would notice any longer."""
 
 
 class DayStatus(Enum):
@@ -63,13 +65,13 @@ class Journal:
     def open(cls, folder: Path, *, read_only: bool = False) -> "Journal":
         """Open the record in ``folder``, made where it is missing.
 
-        With ``read_only`` nothing is made, a missing record holds no days, and a writer may be at
-        work. Raises :class:`RecordError` where the folder or file can't be used, another writer
-        holds it, or a newer version wrote it.
+        With ``read_only`` nothing is made or changed, a missing record holds no days, and a writer
+        may be at work. Raises :class:`RecordError` where the folder or file can't be used, another
+        writer holds it, or a newer version wrote it.
         """
         path = folder / FILE_NAME
         with ExitStack() as held, _told(path):
-            connection = _for_reading(path, held) if read_only else _for_writing(path, held)
+            connection = for_reading(path, held) if read_only else for_writing(path, held)
             return cls(connection, path, held.pop_all())
 
     def begin_day(self, schedule: Schedule, schedule_path: str, wall_s: float) -> int:
@@ -100,10 +102,7 @@ class Journal:
                     {"day": day_id, "at": event.at, "wall": wall_s, "kind": kind, "body": body},
                 )
         except RecordError as error:
-            code = getattr(error.__cause__, "sqlite_errorcode", None)
-            if code == sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY:
-                raise _unknown(day_id) from error
-            raise
+            raise _of_day(day_id, error) from error
 
     def events(self, day_id: int) -> tuple[Event, ...]:
         """What happened on a day, in order; empty for a day that is not on record."""
@@ -159,6 +158,42 @@ class Journal:
         if changed == 0:
             raise _unknown(day_id)
 
+    def keep_learned(self, day_id: int, learned: LearnedKettle | None) -> None:
+        """Put on record what a day taught of its kettle, in the place of what it had taught.
+
+        None takes it away, for a day that goes on. Raises :class:`RecordError` for figures that
+        can't be kept, and for those of an unknown day.
+        """
+        text = None if learned is None else learned_text(learned)
+        try:
+            with _told(self._path):
+                if learned is None:
+                    self._connection.execute("DELETE FROM learned WHERE day = ?", (day_id,))
+                else:
+                    self._connection.execute(
+                        "INSERT INTO learned (day, kettle, body) VALUES (?, ?, ?)"
+                        " ON CONFLICT (day) DO UPDATE"
+                        " SET kettle = excluded.kettle, body = excluded.body",
+                        (day_id, _storable(learned.kettle), text),
+                    )
+        except RecordError as error:
+            raise _of_day(day_id, error) from error
+
+    def learned(self, kettle_name: str) -> LearnedKettle | None:
+        """What the newest finished day with a kettle of that name taught of it, if anything.
+
+        Of a kettle that was given no name nothing is known: it could be any.
+        """
+        if kettle_name == INLINE_KETTLE_NAME:
+            return None
+        with _told(self._path):
+            row = self._connection.execute(
+                "SELECT learned.day, learned.body FROM learned JOIN days ON days.id = learned.day"
+                " WHERE learned.kettle = ? AND days.status = ? ORDER BY days.id DESC LIMIT 1",
+                (_storable(kettle_name), DayStatus.FINISHED.value),
+            ).fetchone()
+        return None if row is None else learned_from(row[1], f"day {row[0]}")
+
     def close(self) -> None:
         """Let go of the file, and let the next writer in."""
         with _told(self._path):
@@ -192,71 +227,6 @@ class Journal:
         )
 
 
-def _for_writing(path: Path, held: ExitStack) -> sqlite3.Connection:
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise folder_fault(path.parent, error) from error
-    held.enter_context(WriterLock(path.parent / LOCK_NAME))
-    connection = held.enter_context(
-        closing(sqlite3.connect(path, timeout=BUSY_S, isolation_level=None))
-    )
-    version = version_of(connection, path)
-    connection.execute("PRAGMA journal_mode = WAL")
-    connection.execute("PRAGMA synchronous = FULL")
-    connection.execute("PRAGMA foreign_keys = ON")
-    if version < VERSION:
-        bring_up_to_date(connection, version)
-    return connection
-
-
-def _for_reading(path: Path, held: ExitStack) -> sqlite3.Connection:
-    try:
-        missing = not path.exists()
-    except OSError as error:
-        raise folder_fault(path.parent, error) from error
-    if missing:
-        return _no_days(held)
-    connection = held.enter_context(closing(_read_only(path)))
-    version = version_of(connection, path)
-    if version == 0:
-        return _no_days(held)
-    if version < VERSION:
-        raise RecordError(
-            f"the record {harmless(str(path), 300)} is of version {version}, an older one; "
-            "begin or resume a brew day once to bring it up to date"
-        )
-    return connection
-
-
-def _read_only(path: Path) -> sqlite3.Connection:
-    where = path.resolve().as_uri()
-    connection = _connected_to(f"{where}?mode=ro")
-    try:
-        connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
-    except sqlite3.OperationalError:
-        connection.close()
-        if path.with_name(f"{FILE_NAME}-wal").exists():
-            raise
-        # A log at rest is empty; where the folder can't be written, one can't be made to read.
-        return _connected_to(f"{where}?immutable=1")
-    except sqlite3.Error:
-        connection.close()
-        raise
-    return connection
-
-
-def _connected_to(address: str) -> sqlite3.Connection:
-    return sqlite3.connect(address, uri=True, timeout=BUSY_S, isolation_level=None)
-
-
-def _no_days(held: ExitStack) -> sqlite3.Connection:
-    connection = held.enter_context(closing(sqlite3.connect(":memory:", isolation_level=None)))
-    bring_up_to_date(connection, 0)
-    connection.execute("PRAGMA query_only = ON")
-    return connection
-
-
 def _storable(text: str) -> str:
     # A file name that is not UTF-8 reaches Python as half characters, which SQLite refuses.
     return text.encode("utf-8", "backslashreplace").decode("utf-8")
@@ -264,6 +234,12 @@ def _storable(text: str) -> str:
 
 def _unknown(day_id: int) -> RecordError:
     return RecordError(f"day {day_id} is not on record; `kettleside days` lists those that are")
+
+
+def _of_day(day_id: int, error: RecordError) -> RecordError:
+    """The fault of a row of a day: that there is no such day, or what it was."""
+    code = getattr(error.__cause__, "sqlite_errorcode", None)
+    return _unknown(day_id) if code == sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY else error
 
 
 @contextmanager

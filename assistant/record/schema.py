@@ -49,7 +49,18 @@ CREATE = (
     f"PRAGMA application_id = {APPLICATION_ID}",
 )
 
-MIGRATIONS: Sequence[Sequence[str]] = (CREATE,)
+LEARNED = (
+    """
+    CREATE TABLE learned (
+        day INTEGER PRIMARY KEY REFERENCES days (id),
+        kettle TEXT NOT NULL,
+        body TEXT NOT NULL
+    )
+    """,
+)
+"""What each finished day taught of its kettle; unlike its events it can be reckoned anew."""
+
+MIGRATIONS: Sequence[Sequence[str]] = (CREATE, LEARNED)
 """The statements that lead from each version to the next, from the empty file (0) on."""
 
 VERSION = len(MIGRATIONS)

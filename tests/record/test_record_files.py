@@ -10,10 +10,10 @@ import pytest
 from small_day import small_schedule
 
 from assistant.day.events import DayBegan, NoteTaken
-from assistant.record import journal as journal_module
-from assistant.record import schema
+from assistant.record import opening, schema
 from assistant.record.errors import database_fault
-from assistant.record.journal import FILE_NAME, LOCK_NAME, Journal, RecordError
+from assistant.record.journal import FILE_NAME, Journal, RecordError
+from assistant.record.opening import LOCK_NAME
 
 READING_AND_WRITING = pytest.mark.parametrize(
     "read_only", [True, False], ids=["reading", "writing"]
@@ -105,7 +105,7 @@ def test_a_damaged_record_says_so(tmp_path: Path) -> None:
 def later_version(monkeypatch: pytest.MonkeyPatch, *statements: str) -> None:
     monkeypatch.setattr(schema, "MIGRATIONS", (*schema.MIGRATIONS, statements))
     monkeypatch.setattr(schema, "VERSION", schema.VERSION + 1)
-    monkeypatch.setattr(journal_module, "VERSION", schema.VERSION)
+    monkeypatch.setattr(opening, "VERSION", schema.VERSION)
 
 
 def test_an_older_record_is_brought_up_to_date_by_the_next_brew_day(
@@ -115,8 +115,10 @@ def test_an_older_record_is_brought_up_to_date_by_the_next_brew_day(
         day_id = journal.begin_day(small_schedule(), "slipway.yaml", 0.0)
         journal.append(day_id, DayBegan(at=0.0), 0.0)
     later_version(monkeypatch, "ALTER TABLE days ADD COLUMN weather TEXT")
-    with pytest.raises(RecordError, match="an older one; begin or resume a brew day"):
-        Journal.open(tmp_path, read_only=True)
+    before = (tmp_path / FILE_NAME).read_bytes()
+    with Journal.open(tmp_path, read_only=True) as journal:
+        assert journal.events(day_id) == (DayBegan(at=0.0),)
+    assert (tmp_path / FILE_NAME).read_bytes() == before
     with Journal.open(tmp_path) as journal:
         assert journal.events(day_id) == (DayBegan(at=0.0),)
     with Journal.open(tmp_path, read_only=True) as journal:

@@ -25,7 +25,7 @@ from assistant.day.events import (
     Trouble,
 )
 from assistant.day.quantities import Quantity
-from assistant.record import journal as journal_module
+from assistant.record import opening
 from assistant.record.journal import FILE_NAME, Day, DayStatus, Journal, RecordError
 
 WALL_S = 1718355720.0
@@ -177,7 +177,7 @@ def test_a_row_that_cant_be_read_is_named_by_day_and_row(tmp_path: Path) -> None
 def test_a_row_waits_only_a_moment_for_another_program(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(journal_module, "BUSY_S", 0.01)
+    monkeypatch.setattr(opening, "BUSY_S", 0.01)
     with Journal.open(tmp_path) as journal:
         day_id = journal.begin_day(small_schedule(), PATH, WALL_S)
         with closing(sqlite3.connect(tmp_path / FILE_NAME, isolation_level=None)) as other:
