@@ -6,12 +6,13 @@ written to the record, and only then are its effects handed back to be spoken.
 
 from dataclasses import replace
 
-from assistant.advice.plan import make_plan
 from assistant.advice.timeline import Stage
 from assistant.day.advance import advance
 from assistant.day.effects import Effect, Refused
 from assistant.day.events import DayBegan, DayResumed, Event, TimePassed
 from assistant.day.state import State, new_day
+from assistant.day.teaching import learned_kettle
+from assistant.known_kettle import start_of
 from assistant.record.journal import Day, DayStatus, Journal
 from assistant.record.replay import replay
 from assistant.schedule.model import Schedule
@@ -29,13 +30,17 @@ class Session:
     def begin(
         cls, journal: Journal, schedule: Schedule, schedule_path: str, *, at: float, wall_s: float
     ) -> tuple["Session", tuple[Effect, ...]]:
-        """Begin a new day; an unfinished one of the same schedule stays on record as left."""
+        """Begin a new day, with the kettle as the last day with it left it known.
+
+        An unfinished day of the same schedule stays on record as left.
+        """
         old = journal.unfinished(schedule_path)
         if old is not None:
             journal.close_day(old.id, DayStatus.LEFT)
-        state = new_day(schedule, make_plan(schedule))
-        session = cls(journal, journal.begin_day(schedule, schedule_path, wall_s), state)
-        return session, session.happen(DayBegan(at=at), wall_s)
+        start = start_of(journal, schedule)
+        day_id = journal.begin_day(start.schedule, schedule_path, wall_s)
+        session = cls(journal, day_id, new_day(start.schedule, start.plan))
+        return session, session.happen(DayBegan(at=at, learned=start.learned), wall_s)
 
     @classmethod
     def resume(
@@ -43,6 +48,9 @@ class Session:
     ) -> tuple["Session", tuple[Effect, ...]]:
         """Go on with an unfinished day as its record has it."""
         session = cls(journal, day.id, replay(journal.schedule(day.id), journal.events(day.id)))
+        if session.state.stage is Stage.FINISHED:
+            # Killed between its last event and its closing.
+            session._close()
         return session, session.happen(DayResumed(at=at), wall_s)
 
     def happen(self, event: Event, wall_s: float) -> tuple[Effect, ...]:
@@ -61,9 +69,13 @@ class Session:
         refused = any(isinstance(effect, Refused) for effect in effects)
         if not refused and replace(after, now_s=before.now_s) != before:
             self.journal.append(self.day_id, event, wall_s)
-            ended = (before.stage is Stage.FINISHED, after.stage is Stage.FINISHED)
-            if ended[0] != ended[1]:
-                status = DayStatus.FINISHED if ended[1] else DayStatus.OPEN
-                self.journal.close_day(self.day_id, status)
         self.state = after
+        if (before.stage is Stage.FINISHED) != (after.stage is Stage.FINISHED):
+            self._close()
         return effects
+
+    def _close(self) -> None:
+        """Mark the day as it now stands, with what it taught where it is finished."""
+        finished = self.state.stage is Stage.FINISHED
+        self.journal.keep_learned(self.day_id, learned_kettle(self.state) if finished else None)
+        self.journal.close_day(self.day_id, DayStatus.FINISHED if finished else DayStatus.OPEN)
