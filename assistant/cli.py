@@ -9,7 +9,16 @@ import click
 from assistant import __version__
 from assistant.brew_command import brew
 from assistant.command_options import data_option, engine_option, schedule_argument, units_option
-from assistant.command_steps import BAD_CALL, STOPPED, console, fail, load_or_fail, plan_or_fail
+from assistant.command_steps import (
+    BAD_CALL,
+    STOPPED,
+    console,
+    fail,
+    load_or_fail,
+    opened_journal,
+    plan_or_fail,
+    record_kept,
+)
 from assistant.model_commands import model
 from assistant.record_commands import days, report
 
@@ -56,20 +65,27 @@ def rehearse(schedule: Path | None, everything: bool, text: bool, units: str | N
 @click.option("--json", "as_json", is_flag=True, help="One JSON object, for programs.")
 @click.option("--start", metavar="HH:MM", default="09:00", show_default=True, help="Clock start.")
 @units_option
-def plan(schedule: Path, as_json: bool, start: str, units: str | None) -> None:
-    """Water, heat, gravity, hops, yeast and the timeline of SCHEDULE."""
+@data_option
+def plan(schedule: Path, as_json: bool, start: str, units: str | None, data: Path | None) -> None:
+    """Water, heat, gravity, hops, yeast and the timeline of SCHEDULE.
+
+    The kettle is taken as past brews have taught it, where any are on record.
+    """
+    from assistant.known_kettle import start_of
     from assistant.plan_page import plan_json, print_plan
 
     loaded = load_or_fail(schedule, units)
-    planned = plan_or_fail(loaded, schedule)
+    plan_or_fail(loaded, schedule)
+    with record_kept(), opened_journal(data, read_only=True) as journal:
+        known = start_of(journal, loaded)
     if as_json:
-        click.echo(plan_json(planned))
+        click.echo(plan_json(known.plan))
         return
     try:
         clock = datetime.strptime(start, "%H:%M")
     except ValueError:
         raise click.BadParameter(f"{start!r} is no time of day such as 09:00") from None
-    print_plan(console(), loaded, planned, clock)
+    print_plan(console(), known, clock)
 
 
 @main.command()

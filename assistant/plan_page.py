@@ -11,9 +11,11 @@ from rich.table import Table
 from rich.text import Text
 
 from assistant.advice import figures
+from assistant.advice.learned_words import learned_line
 from assistant.advice.plan import Plan
 from assistant.advice.timeline import Stage, rest_starts_min
 from assistant.brewing.rests import RESTS, mash_rest
+from assistant.known_kettle import Start
 from assistant.plan_rows import plan_rows
 from assistant.schedule.model import Addition, Moment, Rest, Schedule
 
@@ -71,8 +73,9 @@ def plan_json(plan: Plan) -> str:
     return json.dumps({key: whole[key] for key in PROMISED}, indent=2)
 
 
-def print_plan(console: Console, schedule: Schedule, plan: Plan, start: datetime) -> None:
-    """Print the plan, its clock times from ``start``."""
+def print_plan(console: Console, known: Start, start: datetime) -> None:
+    """Print the plan, its clock times from ``start``, and where its kettle's figures are from."""
+    schedule, plan = known.schedule, known.plan
     units = schedule.units
     console.print(
         Panel(
@@ -87,6 +90,8 @@ def print_plan(console: Console, schedule: Schedule, plan: Plan, start: datetime
     )
     for warning in plan.warnings:
         console.print(Text(f"! {warning}", style="bold"))
+    if known.learned is not None:
+        console.print(Text(learned_line(known.learned, units)))
     console.print(_facts(schedule, plan))
     console.print(_timeline(schedule, plan, start))
 

@@ -9,6 +9,9 @@ import pytest
 from sample_files import SAMPLES
 
 from assistant import __version__
+from assistant.advice.learned import Figure, LearnedKettle, Trait
+from assistant.record.journal import FILE_NAME, DayStatus, Journal
+from assistant.schedule import load
 
 AMBER = SAMPLES / "breakwater-amber.yaml"
 
@@ -60,6 +63,62 @@ def test_the_plan_in_us_units() -> None:
 
 def test_the_plan_for_programs_is_one_json_object() -> None:
     assert json.loads(kettleside("plan", str(AMBER), "--json").stdout)["fits_kettle"] is True
+
+
+@pytest.fixture(scope="module")
+def taught_record(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of a record with two brews: the kettle of the sample boils off 3.1 litres."""
+    folder = tmp_path_factory.mktemp("taught")
+    figures = {
+        Trait.BOIL_OFF: Figure(value=3.1, spread=0.2, card=2.6),
+        Trait.EXTRACT: Figure(value=0.74, spread=0.02, card=0.73),
+    }
+    with Journal.open(folder) as journal:
+        day_id = journal.begin_day(load(AMBER), "amber.yaml", 0.0)
+        learned = LearnedKettle(kettle="garage 35 L", brews=2, figures=figures)
+        journal.keep_learned(day_id, learned)
+        journal.close_day(day_id, DayStatus.FINISHED)
+    return folder
+
+
+def test_the_plan_starts_from_what_past_brews_have_taught(taught_record: Path) -> None:
+    printed = kettleside("plan", str(AMBER), "--data", str(taught_record)).stdout
+    told = "Kettle figures from your last 2 brews: boil-off 3.1 litres an hour (card: 2.6 litres an"
+    assert told in printed
+    assert "27.9 litres in all" in printed
+    assert "of whose extract 74 % reaches the kettle" in printed
+    assert "Kettle figures" not in kettleside("plan", str(AMBER)).stdout
+
+
+def test_for_programs_what_was_learned_changes_the_figures_alone(taught_record: Path) -> None:
+    known = json.loads(
+        kettleside("plan", str(AMBER), "--json", "--data", str(taught_record)).stdout
+    )
+    card = json.loads(kettleside("plan", str(AMBER), "--json").stdout)
+    assert list(known) == list(card)
+    assert known["total_water_l"] - card["total_water_l"] == pytest.approx(0.5 * 65 / 60, abs=0.05)
+    assert known["extract_kg"] > card["extract_kg"]
+
+
+def test_a_beer_in_another_kettle_is_planned_by_its_card(taught_record: Path) -> None:
+    other = SAMPLES / "saltgrass-pale.yaml"
+    known = kettleside("plan", str(other), "--json", "--data", str(taught_record))
+    assert known.stdout == kettleside("plan", str(other), "--json").stdout != ""
+
+
+def test_a_plan_makes_no_record(tmp_path: Path) -> None:
+    folder = tmp_path / "never brewed"
+    done = kettleside("plan", str(AMBER), "--data", str(folder))
+    assert (done.returncode, done.stderr) == (0, "")
+    assert not folder.exists()
+
+
+def test_a_plan_without_its_record_says_why(tmp_path: Path) -> None:
+    (tmp_path / FILE_NAME).write_bytes(b"not a record of anything, but text")
+    done = kettleside("plan", str(AMBER), "--data", str(tmp_path))
+    assert (done.returncode, done.stdout) == (3, "")
+    assert "is not a database; move it out of the way" in done.stderr
+    assert len(done.stderr.splitlines()) == 1
 
 
 def test_every_fault_of_a_file_is_a_line_and_the_status_is_2(tmp_path: Path) -> None:
