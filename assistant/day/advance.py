@@ -9,6 +9,7 @@ that cannot be used is answered with ``Refused`` and changes nothing.
 import math
 from dataclasses import replace
 
+from assistant.advice.batch import fresh_batch
 from assistant.advice.learned_words import learned_sentence
 from assistant.advice.timeline import Stage
 from assistant.brewing.errors import NeverReaches, OutOfRange
@@ -187,7 +188,9 @@ def _began(turn: Turn, event: DayBegan) -> None:
     if turn.state.begun:
         turn.refuse("The day has begun already.")
         return
-    turn.change(begun=True, learned=event.learned)
+    state = turn.state
+    batch = fresh_batch(state.schedule, state.plan, turn.now_s, event.learned)
+    turn.change(begun=True, learned=event.learned, batch=batch)
     for warning in turn.state.plan.warnings:
         turn.say(warning, Why.WARNING)
     if event.learned is not None:

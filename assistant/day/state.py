@@ -13,7 +13,7 @@ from assistant.day.effects import ForecastChanged
 from assistant.day.events import Event, Meaning
 from assistant.day.manner import VoiceManner
 from assistant.day.quantities import Quantity
-from assistant.schedule.model import Schedule
+from assistant.schedule.model import Kettle, Schedule
 
 
 class TimerKind(Enum):
@@ -241,7 +241,10 @@ class Past:
 
 @dataclass(frozen=True, kw_only=True)
 class State:
-    """A whole day. ``rest`` is the rest of the mash at hand, ``gathered`` the checklist's place.
+    """A whole day.
+
+    ``card`` is the kettle as the day began with it, while that of ``schedule`` is as it is believed
+    to be by now. ``rest`` is the rest of the mash at hand, ``gathered`` the checklist's place.
 
     ``doubt`` is what was last heard unsurely; :meth:`open_doubt` tells whether it still stands.
     ``boil_change_min`` is what advice has made the boil longer by, and
@@ -253,6 +256,7 @@ class State:
 
     schedule: Schedule
     plan: Plan
+    card: Kettle
     batch: Batch
     learned: LearnedKettle | None = None
     now_s: float = 0.0
@@ -300,6 +304,7 @@ def new_day(schedule: Schedule, plan: Plan) -> State:
     return State(
         schedule=schedule,
         plan=plan,
+        card=schedule.kettle,
         batch=fresh_batch(schedule, plan, 0.0),
         additions=tuple(
             AdditionState(fate=Fate.PENDING, weight_g=addition.weight_g)

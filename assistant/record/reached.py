@@ -89,7 +89,7 @@ def _extract_was_added(state: State) -> bool:
 
 
 def _known(read: bool) -> str:
-    return "read" if read else "reckoned"
+    return "by the readings" if read else "reckoned"
 
 
 def _read_in_fermenter(state: State, *quantities: Quantity) -> bool:

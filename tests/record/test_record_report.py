@@ -75,8 +75,8 @@ def test_the_head_says_how_the_day_ended(day: Brewed, status: DayStatus, words: 
 def test_what_was_read_in_the_fermenter_stands_beside_the_plan(day: Brewed) -> None:
     rows = {row[0]: row[1:] for row in under(page(day), "Planned and reached")}
     plan = day.state.plan
-    assert rows["Volume"] == ["18 litres", "17.6 litres", "read"]
-    assert rows["Original gravity"] == [f"{plan.original_gravity:.3f}", "1.047", "read"]
+    assert rows["Volume"] == ["18 litres", "17.7 litres", "by the readings"]
+    assert rows["Original gravity"] == [f"{plan.original_gravity:.3f}", "1.047", "by the readings"]
     assert rows["Bitterness"][0] == f"{plan.ibu:.0f} IBU"
     assert rows["Alcohol by volume"][0] == f"{plan.abv_percent:.1f} %"
 
@@ -283,7 +283,7 @@ def test_a_brewer_in_us_units_reads_us_units() -> None:
     day = whole_day(replace(small_schedule(), units=Units.US))
     lines = page(day)
     rows = {row[0]: row[1:] for row in under(lines, "Planned and reached")}
-    assert rows["Volume"][:2] == ["4.8 gallons", "4.6 gallons"]
+    assert rows["Volume"][:2] == ["4.8 gallons", "4.7 gallons"]
     assert ["09:58", "Mash temperature", "149.9 degF", "149.9 degrees"] in under(lines, "Readings")
 
 
