@@ -73,7 +73,7 @@ def _lift(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:
 
 
 def _boil(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:
-    kettle.boil_gently()
+    kettle.boil(action.power or 1.0)
 
 
 def _water(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:

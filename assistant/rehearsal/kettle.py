@@ -3,17 +3,22 @@
 It has its own arithmetic, so that advice is judged by another model than the one that gave it.
 One well-stirred body gains the heater's power and loses heat to the room (Newton's law of
 cooling); at the boiling point what is left over makes steam. Masses of water and extract are
-conserved. With the lid off, the heat lost below the boil is ``LID_OFF`` times as much, all of the
-difference taken by steam. Extract dissolves towards the grist's yield with a time constant.
+conserved. With the lid off, the heat lost below the boil is a few times as much, all of the
+difference taken by steam. Extract dissolves towards the grist's yield with a time constant. Other
+forms of this are told by a :class:`~assistant.rehearsal.structure.Structure`.
 """
 
 import math
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from assistant.brewing.heat import boiling_point_c
 from assistant.brewing.hops import WHOLE_AGAINST_PELLETS, utilisation, worth_of_a_minute
-from assistant.brewing.water import WATER_KG_L, volume_hot
+from assistant.brewing.water import GRAIN_DISPLACES_L_KG, WATER_KG_L, volume_hot
+from assistant.rehearsal.chilling import cooling_w
+from assistant.rehearsal.structure import FREER_IN_LIQUID, Structure
 from assistant.rehearsal.truths import Truths
+from assistant.rehearsal.two_bodies import exchanged
 from assistant.rehearsal.wort import Fermenter, Hops, gravity_of, water_in_kg
 from assistant.schedule.model import ChillMethod, HopForm, Kettle, Schedule
 
@@ -24,18 +29,9 @@ EXTRACT_J_KG_K = 1400.0
 
 GRAIN_J_KG_K = 1670.0
 STEAM_J_KG = 2_256_500.0
-LID_OFF = 2.5
-"""Heat lost with the lid off against lid on, below the boil; an estimate, no source."""
-
-DISSOLVES_S = 720.0
-"""Time constant of conversion: 95 % of the extract is dissolved in 36 minutes; an estimate."""
-
 DRY_EXTRACT_YIELD = 0.96
-ICE_BATH_C = 3.0
-COIL_W_K = 255.0
-BATH_W_K = 60.0
-STILL_W_K = 30.0
-"""What each way of chilling takes per kelvin, a bath from 20 litres; estimates, no source."""
+LEAST_BOIL_POWER = 0.3
+"""No boil is turned lower than this share of full power; common practice, no source."""
 
 
 @dataclass(kw_only=True)
@@ -47,6 +43,10 @@ class SimulatedKettle:
     temperature_c: float
     potential_kg: float
     conversion: float
+    share_out: float
+    structure: Structure = field(default_factory=Structure)
+    metal_c: float = field(default=0.0, init=False)
+    lagging_c: float = field(default=0.0, init=False)
     water_kg: float = 0.0
     extract_kg: float = 0.0
     grain_kg: float = 0.0
@@ -65,9 +65,19 @@ class SimulatedKettle:
     postboil_l: float = 0.0
     fermenter: Fermenter | None = None
 
+    def __post_init__(self) -> None:
+        """Metal and thermometer are as warm as the content at first."""
+        self.metal_c = self.lagging_c = self.temperature_c
+
     @classmethod
-    def of(cls, schedule: Schedule, truths: Truths, strike_l: float) -> "SimulatedKettle":
-        """The empty kettle of a schedule, with its truths.
+    def of(
+        cls,
+        schedule: Schedule,
+        truths: Truths,
+        strike_l: float,
+        structure: Structure | None = None,
+    ) -> "SimulatedKettle":
+        """The empty kettle of a schedule, with its truths and the form of its physics.
 
         The card's efficiency counts what reaches the kettle from ``strike_l`` of water; more is
         dissolved in the mash by what the grain keeps.
@@ -80,6 +90,8 @@ class SimulatedKettle:
             temperature_c=card.room_c + truths.room_k,
             potential_kg=sum(malt.weight_kg * malt.extract for malt in schedule.grist),
             conversion=min(card.extract_efficiency * truths.extract / share_out, 0.99),
+            share_out=share_out,
+            structure=structure or Structure(),
         )
 
     @property
@@ -92,12 +104,12 @@ class SimulatedKettle:
         """The true tap water."""
         return self.card.tap_water_c + self.truths.tap_k
 
-    @property
+    @cached_property
     def boiling_c(self) -> float:
         """The boiling point of water here; wort's is 0.2 °C higher, left out."""
         return boiling_point_c(self.card.altitude_m)
 
-    @property
+    @cached_property
     def full_power_w(self) -> float:
         """What truly reaches the wort at full power."""
         heater = self.card.heater
@@ -114,8 +126,13 @@ class SimulatedKettle:
         )
 
     @property
+    def shown_c(self) -> float:
+        """What a true thermometer shows."""
+        return self.lagging_c if self.structure.thermometer_lag_s else self.temperature_c
+
+    @property
     def gravity(self) -> float:
-        """Gravity 20/20 °C of the wort."""
+        """Gravity 20/20 °C of the wort, or of the liquor in a mash."""
         return gravity_of(self.water_kg, self.extract_kg)
 
     @property
@@ -125,7 +142,10 @@ class SimulatedKettle:
 
     @property
     def volume_as_it_stands_l(self) -> float:
-        """Litres of wort at its own temperature, as a dipstick shows them."""
+        """Litres at their own temperature, as a dipstick shows them: a mash with its grain."""
+        if self.grain_kg > 0:
+            water_l = volume_hot(self._poured_and_left_l, self.temperature_c)
+            return water_l + GRAIN_DISPLACES_L_KG * self.grain_kg
         return volume_hot(self.volume_l, self.temperature_c)
 
     def run(self, seconds: float) -> None:
@@ -139,10 +159,23 @@ class SimulatedKettle:
         """Set the heater to a share of full power."""
         self.power_w = share * self.full_power_w
 
+    def boil(self, share: float) -> None:
+        """Boil as told: at a share of full power where that makes the boil, else by eye."""
+        if self.structure.by_power:
+            self.heat(share)
+        else:
+            self.boil_gently()
+
     def boil_gently(self) -> None:
         """Set the heater by eye to the boil this kettle keeps: its true boil-off, if it can."""
-        steam_w = self.card.boil_off_l_h * self.truths.boil_off * WATER_KG_L / 3600 * STEAM_J_KG
-        self.power_w = min(steam_w + self._loss_w(), self.full_power_w)
+        wanted_w = self._steam_w(self.truths.boil_off) + self._loss_w()
+        if self.structure.metal_w_k is not None:
+            # The metal is hotter than the wort by its power over what it passes, and loses more.
+            wall_w_k = self._room_w_k
+            at_boil_w = wall_w_k * (self.boiling_c - self.room_c)
+            wanted_w = self._steam_w(self.truths.boil_off) + at_boil_w
+            wanted_w /= 1 - wall_w_k / self._passes_w_k
+        self.power_w = min(wanted_w, self.full_power_w)
 
     def pour(self, litres: float, water_c: float) -> None:
         """Pour water in."""
@@ -162,8 +195,8 @@ class SimulatedKettle:
         if self.grain_kg == 0:
             return
         kept_l = self.card.absorption_l_kg * self.truths.absorption * self.grain_kg
-        inside_l = self.poured_l - self.steam_kg / WATER_KG_L
-        self.extract_kg *= 1 - kept_l / inside_l
+        inside_l = self._poured_and_left_l
+        self.extract_kg *= self.share_out if self.structure.plain_share else 1 - kept_l / inside_l
         self.water_kg = water_in_kg(self.extract_kg, inside_l - kept_l)
         self.grain_kg = self.undissolved_kg = 0.0
 
@@ -224,13 +257,15 @@ class SimulatedKettle:
         return sum(within) / len(within) if within else self.temperature_c
 
     def _step(self, step_s: float) -> None:
-        dissolved_kg = self.undissolved_kg * -math.expm1(-step_s / DISSOLVES_S)
+        dissolved_kg = self.undissolved_kg * -math.expm1(-step_s / self.structure.dissolves_s)
         self.undissolved_kg -= dissolved_kg
         self.extract_kg += dissolved_kg
-        open_w = 0.0 if self.lid_on or self.steaming else (LID_OFF - 1) * self._loss_w()
-        gain_w = self.power_w - self._loss_w() - open_w - self._cooling_w()
-        warmer_c = self.temperature_c + gain_w * step_s / self.capacity_j_k
-        surplus_j = max(warmer_c - self.boiling_c, 0.0) * self.capacity_j_k
+        open_w = 0.0
+        if not (self.lid_on or self.steaming):
+            room_k = self.temperature_c - self.room_c
+            open_w = (self.structure.lid_off - 1) * self._room_w_k * room_k
+        warmer_c = self._warmed_c(step_s, open_w)
+        surplus_j = max(warmer_c - self.boiling_c, 0.0) * self._content_j_k
         self.temperature_c = min(warmer_c, self.boiling_c)
         self._evaporate((surplus_j + open_w * step_s) / STEAM_J_KG)
         self.steaming = surplus_j > 0
@@ -238,8 +273,44 @@ class SimulatedKettle:
             self.boil_s += step_s
             self.boil_gravity_s += self.gravity * step_s
         self._isomerise(step_s / 60)
+        lag_s = self.structure.thermometer_lag_s
+        if lag_s:
+            self.lagging_c -= (self.temperature_c - self.lagging_c) * math.expm1(-step_s / lag_s)
         self.clock_s += step_s
         self.trace.append((self.clock_s, self.temperature_c))
+
+    def _warmed_c(self, step_s: float, open_w: float) -> float:
+        """How warm the content would be after a step if it could not boil."""
+        taken_w = open_w + self._cooling_w()
+        if self.structure.metal_w_k is None:
+            gain_w = self.power_w - self._loss_w() - taken_w
+            return self.temperature_c + gain_w * step_s / self.capacity_j_k
+        self.metal_c, warmer_c = exchanged(
+            (self.card.heat_capacity_j_k, self.metal_c, self.power_w - self._loss_w()),
+            (self._content_j_k, self.temperature_c, -taken_w),
+            self._passes_w_k,
+            step_s,
+        )
+        return warmer_c
+
+    @property
+    def _content_j_k(self) -> float:
+        """Heat capacity of what is as warm as the content: with the metal, unless it is a body."""
+        one_body = self.structure.metal_w_k is None
+        return self.capacity_j_k - (0.0 if one_body else self.card.heat_capacity_j_k)
+
+    @property
+    def _passes_w_k(self) -> float:
+        freer = 1.0 if self.grain_kg > 0 else FREER_IN_LIQUID
+        return freer * (self.structure.metal_w_k or 0.0)
+
+    @property
+    def _poured_and_left_l(self) -> float:
+        return self.poured_l - self.steam_kg / WATER_KG_L
+
+    @cached_property
+    def _room_w_k(self) -> float:
+        return self.card.heat_loss_w_k * self.truths.heat_loss
 
     def _isomerise(self, minutes: float) -> None:
         if not self.hops or self.fermenter is not None:
@@ -253,21 +324,35 @@ class SimulatedKettle:
         self.water_kg -= steam_kg
         self.steam_kg += steam_kg
 
+    def _steam_w(self, boil_off: float) -> float:
+        return self.card.boil_off_l_h * boil_off * WATER_KG_L / 3600 * STEAM_J_KG
+
+    @cached_property
+    def _more_lost_at_boil_w(self) -> float:
+        """What a boil loses beyond Newton's loss, so that the power the card implies boils off
+        truly what the kettle does; what it loses in all is never below nothing.
+        """
+        if not self.structure.by_power:
+            return 0.0
+        card_loss_w = self.card.heat_loss_w_k * (self.boiling_c - self.card.room_c)
+        implied = (self._steam_w(1.0) + card_loss_w) / self.card.heater.reaches_w
+        implied_w = min(max(implied, LEAST_BOIL_POWER), 1.0) * self.full_power_w
+        lost_w = max(implied_w - self._steam_w(self.truths.boil_off), 0.0)
+        return lost_w - self._room_w_k * (self.boiling_c - self.room_c)
+
     def _loss_w(self) -> float:
-        return self.card.heat_loss_w_k * self.truths.heat_loss * (self.temperature_c - self.room_c)
+        body_c = self.temperature_c if self.structure.metal_w_k is None else self.metal_c
+        more_w = self._more_lost_at_boil_w if self.steaming else 0.0
+        return self._room_w_k * (body_c - self.room_c) + more_w
 
     def _cooling_w(self) -> float:
         if self.cooling is None:
             return 0.0
-        wall = math.pow(max(self.volume_l, 1.0) / 20, 2 / 3)
-        per_k, coolant_c = {
-            ChillMethod.COIL: (COIL_W_K, self.tap_c),
-            ChillMethod.ICE_BATH: (wall * BATH_W_K, ICE_BATH_C),
-            ChillMethod.TOP_UP: (wall * STILL_W_K, self.tap_c),
-        }[self.cooling]
-        return per_k * self.truths.chilling * max(self.temperature_c - coolant_c, 0.0)
+        return self.truths.chilling * cooling_w(
+            self.cooling, volume_l=self.volume_l, wort_c=self.temperature_c, tap_c=self.tap_c
+        )
 
     def _mix(self, added_j_k: float, added_c: float) -> None:
-        own_j_k = self.capacity_j_k
+        own_j_k = self._content_j_k
         heat_j = self.temperature_c * own_j_k + added_c * added_j_k
         self.temperature_c = heat_j / (own_j_k + added_j_k)

@@ -4,7 +4,23 @@ The spreads are what a home brewer's figures may be off by; common practice, no 
 """
 
 import random
+from collections.abc import Mapping
 from dataclasses import dataclass
+
+EVENLY: Mapping[str, tuple[float, float]] = {
+    "heater": (0.88, 1.12),
+    "heat_loss": (0.7, 1.5),
+    "boil_off": (0.7, 1.35),
+    "absorption": (0.75, 1.25),
+    "extract": (0.9, 1.08),
+    "left_behind": (0.6, 1.4),
+    "chilling": (0.8, 1.1),
+    "room_k": (-3.0, 3.0),
+    "tap_k": (-3.0, 3.0),
+    "grain_k": (-2.0, 2.0),
+    "thermometer_k": (-0.3, 0.3),
+}
+"""How far a kettle nobody has measured may be off its card, each figure by its name."""
 
 FARTHEST = 2.0
 """No truth is drawn farther out than this many standard deviations."""
@@ -52,6 +68,12 @@ class Truths:
             grain_k=about(-2.0, 2.5),
             thermometer_k=about(0.0, 0.3),
         )
+
+    @classmethod
+    def drawn_evenly(cls, seed: int) -> "Truths":
+        """Truths of an unmeasured kettle, anywhere between their ends; the same for a seed."""
+        source = random.Random(f"truths {seed}")
+        return cls(**{name: source.uniform(*ends) for name, ends in EVENLY.items()})
 
 
 INSTRUCTIVE = Truths(

@@ -10,11 +10,11 @@ from assistant.brewing.water import WATER_KG_L
 from assistant.rehearsal.kettle import (
     EXTRACT_J_KG_K,
     GRAIN_J_KG_K,
-    LID_OFF,
     STEAM_J_KG,
     WATER_J_KG_K,
     SimulatedKettle,
 )
+from assistant.rehearsal.structure import LID_OFF
 from assistant.rehearsal.truths import INSTRUCTIVE, Truths
 from assistant.schedule import Schedule, load
 from assistant.schedule.model import ChillMethod, HopForm
