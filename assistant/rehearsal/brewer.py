@@ -1,12 +1,12 @@
 """A simulated brewer: looks at what is open, does it in a person's time, and says so in words.
 
 The brewer knows what anybody in the brewhouse would: what was asked, what is due, what is on offer,
-and what the instruments show. Everything said is a sentence; whoever runs the day has it
-understood. ``source`` is held by the caller, so that a day can be had again.
+and what the instruments show. What is told is a sentence, to be understood by whoever runs the day,
+or an event. ``source`` is held by the caller, so that a day can be had again.
 """
 
 import random
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 
 from assistant.advice.actions import Do
@@ -14,19 +14,13 @@ from assistant.advice.timeline import Stage
 from assistant.day.hot_side import gathering
 from assistant.day.quantities import Quantity
 from assistant.day.state import Phase, State, Task, Timer, TimerKind
-from assistant.day.wording import addition_names
-from assistant.rehearsal.chores import CHORES, COLD_NIGHT
-from assistant.rehearsal.instruments import Instruments
+from assistant.rehearsal.chores import CHORES, COLD_NIGHT, DONE
+from assistant.rehearsal.habits import Habits, Range
+from assistant.rehearsal.instruments import Instruments, Noise
 from assistant.rehearsal.kettle import SimulatedKettle
-from assistant.schedule.model import AdditionKind, Schedule
+from assistant.rehearsal.telling import LEAVE_IT, SKIP, InWords, Said, Telling, addition_due
+from assistant.schedule.model import Schedule
 
-DELAY_S = (5.0, 25.0)
-ITEM_S = (20.0, 70.0)
-AT_ONCE_S = (3.0, 7.0)
-SAMPLE_S = (150.0, 210.0)
-"""A gravity is read in a sample that has been cooled."""
-
-FORGOTTEN_S = (240.0, 400.0)
 CLEANING_S = (900.0, 1500.0)
 GLANCE_S = 8.0
 WATCH_S = 15.0
@@ -46,19 +40,12 @@ ANSWERED = (
 )
 """Due timers a brewer answers with a word; the others are answered by doing what they ask."""
 
-DONE = ("done", "okay", "got it")
-ADDED: Mapping[AdditionKind, str] = {
-    AdditionKind.HOPS: "hops are in",
-    AdditionKind.FININGS: "finings are in",
-}
 ASIDES: Mapping[Stage, tuple[float, str]] = {
     Stage.LIFT: (120.0, "what's next"),
     Stage.BOIL: (1500.0, "how long"),
     Stage.CHILL: (90.0, "five minute timer for the hose"),
 }
 """What a brewer says unasked, and how many seconds into a stage."""
-
-Said = tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,7 +57,11 @@ class Act:
 
 
 class Brewer:
-    """The brewer's attention and hands. ``forgets`` is the addition left lying, by its place."""
+    """The brewer's attention and hands. ``forgets`` are the additions left lying, by their place.
+
+    ``hands_at`` tells when what the hands did was done: the additions in the kettle, by their
+    place, and the heat off for good (None).
+    """
 
     def __init__(
         self,
@@ -79,17 +70,23 @@ class Brewer:
         source: random.Random,
         *,
         follow_advice: bool,
-        forgets: int | None,
+        forgets: Collection[int],
+        habits: Habits | None = None,
+        noise: Noise | None = None,
+        telling: type[Telling] = InWords,
     ) -> None:
         self.schedule = schedule
         self.kettle = kettle
         self.source = source
         self.follow_advice = follow_advice
         self.forgets = forgets
-        self.instruments = Instruments(kettle, schedule.units, source)
+        self.habits = habits or Habits()
+        self.instruments = Instruments(kettle, schedule, source, noise)
+        self.telling = telling(schedule, self.instruments, source)
+        self.hands_at: dict[int | None, float] = {}
         self.acts: list[Act] = []
         self.seen: set[tuple[object, ...]] = set()
-        self.running: dict[int, Callable[[], None]] = {}
+        self.running: dict[int, Task] = {}
 
     @property
     def next_act_s(self) -> float | None:
@@ -105,25 +102,34 @@ class Brewer:
     def look(self, state: State) -> None:
         """Take in what is open and plan what to do about it, once for each thing."""
         self._stop_what_is_over(state)
+        self._turn_as_told(state)
         if gathering(state) and self._new("item", state.gathered):
-            self._plan(state, ITEM_S, lambda now: (self.source.choice(DONE),))
+            self._plan(state, self.habits.item_s, lambda now: (self.source.choice(DONE),))
         for task in state.tasks:
             waits = task.action.do is Do.FILL and gathering(state)
             if not waits and self._new("task", task.id):
                 self._take_on(state, task)
         for ask in state.asks:
             if self._new("ask", ask.id):
-                delay_s = SAMPLE_S if ask.quantity is Quantity.GRAVITY else DELAY_S
+                delay_s = (
+                    self.habits.sample_s
+                    if ask.quantity is Quantity.GRAVITY
+                    else self.habits.delay_s
+                )
                 self._plan(state, delay_s, self._reading(ask.id, ask.quantity))
         if state.advice is not None and self._new("advice", state.advice.id):
-            self._plan(state, DELAY_S, self._choice(state.advice.id))
+            self._plan(state, self.habits.delay_s, self._choice(state.advice.id))
         if state.question is not None and self._new("question", state.question.reading.at):
-            self._plan(state, DELAY_S, lambda now: ("yes",) if now.question else ())
+            self._plan(state, self.habits.delay_s, lambda now: ("yes",) if now.question else ())
         for timer in state.timers:
             due = timer.phase is Phase.DUE and timer.kind in ANSWERED
             if due and self._new("timer", timer.name, timer.due_s):
                 quick = timer.kind is TimerKind.BURST
-                self._plan(state, AT_ONCE_S if quick else DELAY_S, self._answer(timer))
+                self._plan(
+                    state,
+                    self.habits.at_once_s if quick else self.habits.delay_s,
+                    self._answer(timer),
+                )
         if self._new("stage", len(state.reached)):
             self._arrive(state)
 
@@ -133,9 +139,7 @@ class Brewer:
         self.seen.add(key)
         return True
 
-    def _plan(
-        self, state: State, delay_s: tuple[float, float], do: Callable[[State], Said]
-    ) -> None:
+    def _plan(self, state: State, delay_s: Range, do: Callable[[State], Said]) -> None:
         self.acts.append(Act(at=state.now_s + self.source.uniform(*delay_s), do=do))
 
     def _later(self, state: State, seconds: float, do: Callable[[State], Said]) -> Said:
@@ -168,75 +172,115 @@ class Brewer:
         if self.kettle.temperature_c > (task.action.to_c or 0.0):
             return self._later(state, GLANCE_S, lambda now: self._glance(now, task))
         self._all_off()
-        return (self.instruments.sentence(Quantity.KETTLE_TEMPERATURE),)
+        return self.telling.reading(state, Quantity.KETTLE_TEMPERATURE)
 
     def _give_up(self, state: State) -> Said:
         return ("cold enough",) if state.stage is Stage.CHILL else ()
 
     def _stop_what_is_over(self, state: State) -> None:
-        for task_id, stop in list(self.running.items()):
-            if not _is_open(state, task_id):
-                del self.running[task_id]
-                if state.stage is not Stage.BOIL:
-                    self._plan(state, AT_ONCE_S, lambda now, stop=stop: stop() or ())  # type: ignore[misc]
+        for task_id, task in list(self.running.items()):
+            if _is_open(state, task_id):
+                continue
+            del self.running[task_id]
+            answered = task.action.do is Do.HEAT_FOR and _burst(state, Phase.DUE)
+            if state.stage is not Stage.BOIL and not answered:
+                self._plan(state, self.habits.at_once_s, self._stop)
+
+    def _stop(self, state: State) -> Said:
+        if not self.running:
+            self._all_off()
+        return ()
+
+    def _turn_as_told(self, state: State) -> None:
+        """What heats already is turned up or down if its task has changed."""
+        for task in state.tasks:
+            before = self.running.get(task.id)
+            if before is not None and before.action != task.action:
+                self.running[task.id] = task
+                if task.action.power != before.action.power:
+                    self._plan(state, self.habits.at_once_s, self._turning(task))
+
+    def _turning(self, task: Task) -> Callable[[State], Said]:
+        def turn(state: State) -> Said:
+            if _is_open(state, task.id):
+                self.kettle.heat(task.action.power or 1.0)
+            return ()
+
+        return turn
 
     def _take_on(self, state: State, task: Task) -> None:
-        delay_s = DELAY_S
+        delay_s = self.habits.delay_s
         if task.action.do in (Do.HEAT, Do.HEAT_FOR, Do.CHILL):
-            delay_s = AT_ONCE_S
-        if task.index is not None and task.index == self.forgets and self._new("forgotten"):
-            delay_s = FORGOTTEN_S
-        self._plan(state, delay_s, lambda now: self._begin(now, task))
+            delay_s = self.habits.at_once_s
+        if task.index in self.forgets and self._new("forgotten", task.index):
+            delay_s = self.habits.forgotten_s
+        self._plan(state, delay_s, lambda now: self._begin(now, task.id))
 
-    def _begin(self, state: State, task: Task) -> Said:
-        if not _is_open(state, task.id):
+    def _begin(self, state: State, task_id: int) -> Said:
+        task = next((task for task in state.tasks if task.id == task_id), None)
+        if task is None:
             return ()
         cold_night = task.action.do is Do.CHILL and self.kettle.fermenter is not None
         chore = COLD_NIGHT if cold_night else CHORES[task.action.do]
         chore.begin(self.kettle, self.schedule, task.action)
-        if task.action.do in (Do.HEAT, Do.CHILL):
-            self.running[task.id] = self._all_off
+        if task.action.do in (Do.HEAT, Do.HEAT_FOR, Do.CHILL):
+            self.running[task.id] = task
+        if task.action.do is Do.HEAT_FOR and not _burst(state, Phase.SET, Phase.SOON):
+            return self._later(state, task.action.seconds or 0.0, self._burst_over(task))
+        if task.action.do is Do.FLAMEOUT:
+            self.hands_at[None] = state.now_s
         if task.action.do is Do.CHILL and state.stage is Stage.WHIRLPOOL:
             self._later(state, GLANCE_S, lambda now: self._glance(now, task))
-        if not (chore.words or chore.takes_s(task.action)):
+        takes_s = chore.takes_s(task.action)
+        if task.index is not None:
+            takes_s = self.habits.adding_s
+        if not (chore.words or takes_s):
             return ()
 
         def finish(now: State) -> Said:
             if not _is_open(now, task.id):
                 return ()
             chore.finish(self.kettle, self.schedule, task.action)
+            if task.index is not None:
+                self.hands_at[task.index] = now.now_s
             return self._report(now, task, chore.words)
 
-        return self._later(state, chore.takes_s(task.action), finish)
+        return self._later(state, takes_s, finish)
+
+    def _burst_over(self, task: Task) -> Callable[[State], Said]:
+        """Heat that no timer watches over is counted by the brewer."""
+
+        def over(state: State) -> Said:
+            if not _is_open(state, task.id) or _burst(state, Phase.SET, Phase.SOON):
+                return ()
+            self._cover()
+            return self._report(state, task, DONE)
+
+        return over
+
+    def _cover(self) -> None:
+        self.kettle.heat(0.0)
+        self.kettle.lid_on = True
 
     def _all_off(self) -> None:
         self.kettle.heat(0.0)
         self.kettle.cooling = None
 
-    def _report(self, state: State, task: Task, words: Said) -> Said:
-        """Say that a task is done; "done" waits while something to add is due, and is repeated."""
+    def _report(self, state: State, task: Task, words: tuple[str, ...]) -> Said:
+        """Tell that a task is done, again until it is off the list."""
         if not _is_open(state, task.id):
             return ()
-        if task.index is not None:
-            return (self._added(state, task.index),)
-        if task.action.do is Do.WHIRLPOOL and state.timer("steep") is not None:
-            return ()
-        self._later(state, AGAIN_S, lambda now: self._report(now, task, words))
-        said = self.source.choice(words)
-        return () if said in DONE and _addition_due(state) else (said,)
-
-    def _added(self, state: State, index: int) -> str:
-        due = [task for task in state.tasks if task.action.do is Do.ADD]
-        kind = self.schedule.additions[index].kind
-        if len(due) == 1 and kind in ADDED:
-            return ADDED[kind]
-        return f"{addition_names(self.schedule)[index]} is in"
+        if task.index is None:
+            if task.action.do is Do.WHIRLPOOL and state.timer("steep") is not None:
+                return ()
+            self._later(state, AGAIN_S, lambda now: self._report(now, task, words))
+        return self.telling.done(state, task, words)
 
     def _reading(self, ask_id: int, quantity: Quantity) -> Callable[[State], Said]:
         def read(state: State) -> Said:
             if not any(ask.id == ask_id for ask in state.asks):
                 return ()
-            return (self.instruments.sentence(quantity),)
+            return self.telling.reading(state, quantity)
 
         return read
 
@@ -245,21 +289,21 @@ class Brewer:
             if state.advice is None or state.advice.id != advice_id:
                 return ()
             says = [option.say for option in state.advice.finding.options]
-            if not self.follow_advice and "leave it" in says:
-                return ("leave it",)
-            return (state.advice.finding.recommended,)
+            say = state.advice.finding.recommended
+            if not self.follow_advice:
+                say = LEAVE_IT if LEAVE_IT in says else SKIP
+            return self.telling.choice(state, say)
 
         return choose
 
     def _answer(self, timer: Timer) -> Callable[[State], Said]:
         def answer(state: State) -> Said:
+            if timer.kind is TimerKind.BURST and not self.running:
+                self._cover()
             now = state.timer(timer.name)
             if now is None or now.phase is not Phase.DUE:
                 return ()
-            if timer.kind is TimerKind.BURST:
-                self.kettle.heat(0.0)
-                self.kettle.lid_on = True
-            if _addition_due(state):
+            if addition_due(state):
                 return self._later(state, AGAIN_S, answer)
             return (self.source.choice(DONE),)
 
@@ -270,5 +314,6 @@ def _is_open(state: State, task_id: int) -> bool:
     return any(task.id == task_id for task in state.tasks)
 
 
-def _addition_due(state: State) -> bool:
-    return any(t.kind is TimerKind.ADDITION and t.phase is Phase.DUE for t in state.timers)
+def _burst(state: State, *phases: Phase) -> bool:
+    """Whether a burst of heat has a timer in one of these phases."""
+    return any(t.kind is TimerKind.BURST and t.phase in phases for t in state.timers)

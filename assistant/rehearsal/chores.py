@@ -10,7 +10,13 @@ from dataclasses import dataclass
 from assistant.advice.actions import Action, Do
 from assistant.advice.mash_minerals import MINERALS
 from assistant.rehearsal.kettle import DRY_EXTRACT_YIELD, SimulatedKettle
-from assistant.schedule.model import Schedule
+from assistant.schedule.model import AdditionKind, Schedule
+
+DONE = ("done", "okay", "got it")
+SAYINGS_OF_ADDITIONS: Mapping[AdditionKind, str] = {
+    AdditionKind.HOPS: "hops are in",
+    AdditionKind.FININGS: "finings are in",
+}
 
 Hands = Callable[[SimulatedKettle, Schedule, Action], None]
 

@@ -100,8 +100,8 @@ class _Day:
             self.happen(TimePassed(at=at))
             self.brewer.look(self.state)
             if act_s is not None and act_s <= at:
-                for words in self.brewer.act(self.state):
-                    self._hear(words, at)
+                for told in self.brewer.act(self.state):
+                    self._hear(str(told), at)
         return self._rehearsed()
 
     def _hear(self, words: str, at: float) -> None:
@@ -229,14 +229,14 @@ class _Day:
         )
 
 
-def first_in_the_boil(schedule: Schedule) -> int | None:
+def first_in_the_boil(schedule: Schedule) -> tuple[int, ...]:
     """The first bittering addition to the boil, by its place: the one that is forgotten a while."""
     boiled = [
         index
         for index, addition in enumerate(schedule.additions)
         if addition.moment in BOIL_MOMENTS and addition.alpha is not None
     ]
-    return boiled[0] if boiled else None
+    return tuple(boiled[:1])
 
 
 def planned_pitch_min(plan: Plan) -> float:

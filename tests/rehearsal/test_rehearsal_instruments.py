@@ -2,6 +2,7 @@
 
 import random
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -17,7 +18,7 @@ def instruments(beer: Schedule, units: Units, truths: Truths | None = None) -> I
     kettle = SimulatedKettle.of(beer, truths or Truths(), strike_l=27.3)
     kettle.pour(27.3, 20.0)
     kettle.temperature_c = 66.3
-    return Instruments(kettle, units, random.Random(3))
+    return Instruments(kettle, replace(beer, units=units), random.Random(3))
 
 
 SPOKEN = [
@@ -46,11 +47,11 @@ def test_a_reading_is_said_in_the_brewers_units(
 
 def test_a_thermometer_that_reads_high_is_believed(amber: Schedule) -> None:
     high = instruments(amber, Units.METRIC, Truths(thermometer_k=5.0))
-    assert float(high.temperature(66.3)) == pytest.approx(71.3, abs=0.8)
+    assert high.temperature(66.3).value == pytest.approx(71.3, abs=0.8)
 
 
 def test_scatter_stays_within_what_a_person_reads(amber: Schedule) -> None:
     read = instruments(amber, Units.METRIC)
-    assert {read.temperature(66.5) for _ in range(200)} <= {"66", "66.5", "67"}
-    assert {read.volume(24.5) for _ in range(200)} <= {"24.25", "24.5", "24.75"}
-    assert {read.gravity(1.048) for _ in range(200)} <= {"1.046", "1.047", "1.048", "1.049"}
+    assert {read.temperature(66.5).value for _ in range(200)} <= {66.0, 66.5, 67.0}
+    assert {read.volume(24.5).value for _ in range(200)} <= {24.25, 24.5, 24.75}
+    assert {read.gravity(1.048).value for _ in range(200)} <= {1.046, 1.047, 1.048, 1.049}
