@@ -30,6 +30,9 @@ EXTRACT_J_KG_K = 1400.0
 GRAIN_J_KG_K = 1670.0
 STEAM_J_KG = 2_256_500.0
 DRY_EXTRACT_YIELD = 0.96
+DAMP_J_K = 1.0
+"""An empty kettle is never quite dry."""
+
 LEAST_BOIL_POWER = 0.3
 """No boil is turned lower than this share of full power; common practice, no source."""
 
@@ -296,8 +299,9 @@ class SimulatedKettle:
     @property
     def _content_j_k(self) -> float:
         """Heat capacity of what is as warm as the content: with the metal, unless it is a body."""
-        one_body = self.structure.metal_w_k is None
-        return self.capacity_j_k - (0.0 if one_body else self.card.heat_capacity_j_k)
+        if self.structure.metal_w_k is None:
+            return self.capacity_j_k
+        return max(self.capacity_j_k - self.card.heat_capacity_j_k, DAMP_J_K)
 
     @property
     def _passes_w_k(self) -> float:

@@ -1,0 +1,375 @@
+"""One day of the closed-loop benchmark: the program against a kettle with hidden truths.
+
+The brewer does what the program says and reads what it asks for; everything goes through
+``advance`` as events. What is measured is the truth of the kettle, never what was read.
+"""
+
+import random
+import time
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from enum import Enum
+
+from loop_hooks import begin
+from loop_truth import Rested, plan_ibu, rest_error
+
+from assistant.advice.actions import Do
+from assistant.advice.timeline import Stage
+from assistant.advice.worts import boil_minutes_planned
+from assistant.day.additions import KETTLE_MOMENTS
+from assistant.day.advance import advance
+from assistant.day.effects import (
+    AdviceOffered,
+    AskOpened,
+    Effect,
+    ForecastChanged,
+    ReadingJudged,
+    Refused,
+    StageBegan,
+    TaskOpened,
+)
+from assistant.day.events import DayBegan, Event, ReadingTaken, TimePassed
+from assistant.day.listening import listening
+from assistant.day.quantities import Quantity
+from assistant.day.state import State
+from assistant.day.timers import next_due_s
+from assistant.hearing.words import NotUnderstood, understand
+from assistant.rehearsal.brewer import Brewer
+from assistant.rehearsal.day import LONGEST_DAY_S, planned_pitch_min
+from assistant.rehearsal.habits import Habits
+from assistant.rehearsal.instruments import Noise
+from assistant.rehearsal.kettle import SimulatedKettle
+from assistant.rehearsal.structure import Structure
+from assistant.rehearsal.telling import InEvents
+from assistant.rehearsal.truths import Truths
+from assistant.schedule.model import Moment, Schedule
+
+NOISE = Noise(
+    thermometer_k=0.1,
+    hydrometer=0.0005,
+    hydrometer_step=0.0005,
+    volume_l=0.0,
+    volume_share=0.01,
+    volume_step=0.1,
+)
+HABITS = Habits(at_once_s=(5.0, 25.0), forgotten_s=(180.0, 360.0), adding_s=0.0)
+FORGETS_SHARE = 0.1
+LEAST_AHEAD_S = 60.0
+"""A prediction nearer to its event than this is not judged: a share of nothing is no measure."""
+
+SETTLED_READINGS = 3
+"""From this reading of a heating on, a prediction should be good."""
+
+TEMPERATURES = (
+    Quantity.WATER_TEMPERATURE,
+    Quantity.MASH_TEMPERATURE,
+    Quantity.KETTLE_TEMPERATURE,
+)
+
+
+class Mark(Enum):
+    """A moment of the day at which the forecast is looked at; the value is its name."""
+
+    MASHED = "after mash"
+    BOIL_START = "boil start"
+    MID_BOIL = "mid boil"
+    FLAMEOUT = "flameout"
+    FERMENTER = "fermenter"
+
+
+MARKS: Mapping[Stage, Mark] = {
+    Stage.LIFT: Mark.MASHED,
+    Stage.BOIL: Mark.BOIL_START,
+    Stage.WHIRLPOOL: Mark.FLAMEOUT,
+    Stage.PITCH: Mark.FERMENTER,
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Setting:
+    """What a day is played with; ``learned`` is what earlier brews have taught."""
+
+    seed: int
+    name: str
+    schedule: Schedule
+    truths: Truths
+    structure: Structure
+    follow_advice: bool
+    brew: int = 0
+    learned: object = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Told:
+    """A predicted moment: when it was told, for when, and after how many readings of the heating"""
+
+    at_s: float
+    told_s: float
+    readings: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class DayResult:
+    """What a day came to. A day that got stuck has ``stuck`` and nothing that can be trusted."""
+
+    setting: Setting
+    stuck: str = ""
+    gravity_points: float = 0.0
+    volume_l: float = 0.0
+    rest_rms_k: float = 0.0
+    additions_s: tuple[float, ...] = ()
+    ibu_share: float = 0.0
+    ibu_plan_factor: float = 1.0
+    late_min: float = 0.0
+    asks: int = 0
+    advice: int = 0
+    bursts: int = 0
+    strike: tuple[tuple[float, bool], ...] = ()
+    boil: tuple[tuple[float, bool], ...] = ()
+    held: Mapping[str, float] = field(default_factory=dict)
+    marks: Mapping[tuple[str, str], bool] = field(default_factory=dict)
+    reading_ms: tuple[float, ...] = ()
+    refused: tuple[str, ...] = ()
+    cpu_s: float = 0.0
+
+
+class LoopDay:
+    """A day as it is played; :meth:`run` plays it to its end."""
+
+    def __init__(self, setting: Setting) -> None:
+        self.setting = setting
+        self.state = begin(setting.schedule, setting.learned)
+        plan = self.state.plan
+        self.kettle = SimulatedKettle.of(
+            setting.schedule, setting.truths, plan.strike_volume_l, setting.structure
+        )
+        source = random.Random(f"brewer {setting.seed} {setting.brew}")
+        kept = range(len(setting.schedule.additions))
+        self.brewer = Brewer(
+            setting.schedule,
+            self.kettle,
+            source,
+            follow_advice=setting.follow_advice,
+            forgets=frozenset(index for index in kept if source.random() < FORGETS_SHARE),
+            habits=HABITS,
+            noise=NOISE,
+            telling=InEvents,
+        )
+        self.strike_s: float | None = None
+        self.boil_s: float | None = None
+        self.rests: list[Rested] = []
+        self.resting: Rested | None = None
+        self.forecasts: list[tuple[float, ForecastChanged]] = []
+        self.marks: dict[Mark, ForecastChanged] = {}
+        self.strike_told: list[Told] = []
+        self.boil_told: list[Told] = []
+        self.heating_readings = 0
+        self.asks = self.advice = self.bursts = 0
+        self.reading_ms: list[float] = []
+        self.refused: list[str] = []
+
+    def run(self) -> DayResult:
+        """Play the day; what it came to."""
+        began_s = time.process_time()
+        stuck = self._play()
+        if stuck or self.kettle.fermenter is None:
+            return DayResult(setting=self.setting, stuck=stuck or "no wort in the fermenter")
+        return replace(self._result(), cpu_s=time.process_time() - began_s)
+
+    def _play(self) -> str:
+        self._happen(DayBegan(at=0.0))
+        self.brewer.look(self.state)
+        while self.state.stage is not Stage.FINISHED:
+            act_s, due_s = self.brewer.next_act_s, next_due_s(self.state)
+            moments = [moment for moment in (act_s, due_s) if moment is not None]
+            at = max(min(moments, default=LONGEST_DAY_S), self.state.now_s)
+            if at >= LONGEST_DAY_S:
+                return f"stands still in {self.state.stage.value} at {self.state.now_s:.0f} s"
+            self._pass(at)
+            self._happen(TimePassed(at=at))
+            self.brewer.look(self.state)
+            if act_s is not None and act_s <= at:
+                for told in self.brewer.act(self.state):
+                    self._tell(told, at)
+                    self.brewer.look(self.state)
+        return ""
+
+    def _pass(self, at: float) -> None:
+        """Let the kettle go on, and note when the water is hot enough and when the wort boils."""
+        kettle, first = self.kettle, len(self.kettle.trace)
+        kettle.run(at - kettle.clock_s)
+        target_c = self._strike_target_c()
+        for moment_s, warm_c in kettle.trace[first:]:
+            if self.strike_s is None and target_c is not None and warm_c >= target_c:
+                self.strike_s = moment_s
+            if self.boil_s is None and warm_c >= kettle.boiling_c:
+                self.boil_s = moment_s
+
+    def _strike_target_c(self) -> float | None:
+        if self.state.stage is not Stage.STRIKE:
+            return None
+        heats = [task.action.to_c for task in self.state.tasks if task.action.do is Do.HEAT]
+        return heats[0] if heats else None
+
+    def _tell(self, told: str | Event, at: float) -> None:
+        if not isinstance(told, str):
+            self._happen(replace(told, at=at))
+            return
+        try:
+            self._happen(understand(told, listening(self.state), at))
+        except NotUnderstood as error:
+            self.refused.append(f"{told}: {error}")
+
+    def _happen(self, event: Event) -> None:
+        began_s = time.perf_counter()
+        self.state, effects = advance(self.state, event)
+        if isinstance(event, ReadingTaken):
+            self.reading_ms.append(1000 * (time.perf_counter() - began_s))
+        for effect in effects:
+            self._note(effect, event)
+        boil, now_s = self.state.boil, self.state.now_s
+        if self.state.stage is Stage.BOIL and boil and now_s >= (boil.start_s + boil.end_s) / 2:
+            self._mark(Mark.MID_BOIL)
+
+    def _note(self, effect: Effect, event: Event) -> None:
+        at = event.at
+        match effect:
+            case AskOpened():
+                self.asks += 1
+            case AdviceOffered():
+                self.advice += 1
+            case Refused():
+                self.refused.append(f"{self.state.stage.value}: {event}: {effect.text}")
+            case TaskOpened() if effect.action.do is Do.HEAT_FOR:
+                self.bursts += 1
+            case TaskOpened() if effect.action.do is Do.HOLD and self.resting:
+                if self.resting.held_s is None:
+                    self.resting = replace(self.resting, held_s=at)
+            case StageBegan():
+                self._stage(effect.stage, at)
+            case ReadingJudged() if effect.accepted and effect.quantity in TEMPERATURES:
+                self.heating_readings += 1
+            case ForecastChanged():
+                self._forecast(effect, at)
+            case _:
+                pass
+
+    def _stage(self, stage: Stage, at: float) -> None:
+        self.heating_readings = 0
+        if self.resting is not None:
+            self.rests.append(replace(self.resting, over_s=at))
+            self.resting = None
+        if stage is Stage.MASH:
+            rest = self.state.schedule.mash[self.state.rest]
+            self.resting = Rested(
+                wanted_c=rest.temperature_c,
+                began_s=at,
+                over_s=at,
+                landed=self.state.rest == 0,
+            )
+        if stage in MARKS:
+            self._mark(MARKS[stage])
+
+    def _mark(self, mark: Mark) -> None:
+        if mark not in self.marks and self.state.forecast is not None:
+            self.marks[mark] = self.state.forecast
+
+    def _forecast(self, told: ForecastChanged, at: float) -> None:
+        self.forecasts.append((at, told))
+        for name, kept in (("strike_at_s", self.strike_told), ("boil_at_s", self.boil_told)):
+            moment_s = getattr(told, name, None)
+            if moment_s is not None:
+                kept.append(Told(at_s=at, told_s=moment_s, readings=self.heating_readings))
+
+    def _result(self) -> DayResult:
+        state, plan, inside = self.state, self.state.plan, self.kettle.fermenter
+        pitched_s = max(r.at for r in state.reached if r.stage is Stage.CLEAN)
+        true_ibu = self.kettle.bitterness_ibu()
+        wanted_ibu = plan_ibu(self.setting.schedule, plan)
+        assert inside is not None
+        truth = {
+            "original_gravity": inside.gravity,
+            "fermenter_volume_l": inside.volume_l,
+            "ibu": true_ibu,
+            "pitch_at_s": pitched_s,
+        }
+        if self.boil_s is not None:
+            truth["boil_at_s"] = self.boil_s
+        return DayResult(
+            setting=self.setting,
+            gravity_points=1000 * (inside.gravity - plan.original_gravity),
+            volume_l=inside.volume_l - plan.fermenter_volume_l,
+            rest_rms_k=rest_error(self.rests, self.kettle.trace),
+            additions_s=tuple(self._additions_s()),
+            ibu_share=true_ibu / wanted_ibu - 1 if wanted_ibu else 0.0,
+            ibu_plan_factor=wanted_ibu / plan.ibu if plan.ibu else 1.0,
+            late_min=pitched_s / 60 - planned_pitch_min(plan),
+            asks=self.asks,
+            advice=self.advice,
+            bursts=self.bursts,
+            strike=_errors(self.strike_told, self.strike_s),
+            boil=_errors(self.boil_told, self.boil_s),
+            held=_held(self.forecasts, truth),
+            marks={
+                (mark.value, name): told.low_high[name][0] <= value <= told.low_high[name][1]
+                for mark, told in self.marks.items()
+                for name, value in truth.items()
+                if name in told.low_high
+            },
+            reading_ms=tuple(self.reading_ms),
+            refused=tuple(self.refused),
+        )
+
+    def _additions_s(self) -> list[float]:
+        """How much longer than planned each addition boiled that the brewer was prompt with."""
+        hands, schedule = self.brewer.hands_at, self.setting.schedule
+        flameout_s = hands.get(None)
+        if flameout_s is None:
+            return []
+        return [
+            flameout_s
+            - hands[index]
+            - 60 * (boil_minutes_planned(addition, schedule.boil_minutes) or 0)
+            for index, addition in enumerate(schedule.additions)
+            if addition.moment in (Moment.BOIL_START, Moment.BEFORE_END)
+            and addition.moment in KETTLE_MOMENTS
+            and index in hands
+            and index not in self.brewer.forgets
+        ]
+
+
+def _errors(tolds: Sequence[Told], truth_s: float | None) -> tuple[tuple[float, bool], ...]:
+    """How far off each prediction was, in percent of the time to the event, and if it was late in
+    the heating (from the third reading on).
+    """
+    if truth_s is None:
+        return ()
+    return tuple(
+        (100 * (told.told_s - truth_s) / (truth_s - told.at_s), told.readings >= SETTLED_READINGS)
+        for told in tolds
+        if truth_s - told.at_s >= LEAST_AHEAD_S
+    )
+
+
+def _held(
+    forecasts: Sequence[tuple[float, ForecastChanged]], truth: Mapping[str, float]
+) -> dict[str, float]:
+    """The share of the forecasts told whose range holds the truth, by its name.
+
+    A moment that has come already is no forecast.
+    """
+    shares = {}
+    for name, value in truth.items():
+        ranges = [
+            told.low_high[name]
+            for at, told in forecasts
+            if name in told.low_high and not (name.endswith("_at_s") and at >= value)
+        ]
+        if ranges:
+            shares[name] = sum(low <= value <= high for low, high in ranges) / len(ranges)
+    return shares
+
+
+def final_state(day: LoopDay) -> State:
+    """The state a day ended in."""
+    return day.state
