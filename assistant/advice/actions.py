@@ -70,10 +70,13 @@ class Option:
 class Finding:
     """Something off the plan, with the options the brewer has; ``recommended`` is an option's say.
 
-    ``about`` is the quantity it concerns and ``finding`` the fact in a few words.
+    ``about`` is the quantity it concerns and ``finding`` the fact in a few words. ``why`` is one
+    sentence for a brewer who asks: the figures behind the fact and behind what is recommended, in
+    at most 20 words.
     """
 
     about: str
     finding: str
     options: tuple[Option, ...]
     recommended: str
+    why: str = ""

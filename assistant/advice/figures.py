@@ -16,16 +16,26 @@ def number(value: float, decimals: int) -> str:
 
 def temperature(temperature_c: float, units: Units) -> str:
     """``66.5 degrees``: to half a degree Celsius or a whole degree Fahrenheit."""
+    return counted(degrees(temperature_c, units), "degree")
+
+
+def degrees(temperature_c: float, units: Units) -> str:
+    """``66.5``: as :func:`temperature`, where what it is a figure of goes without saying."""
     if units is Units.US:
-        return counted(number(convert(temperature_c, "degC", "degF"), 0), "degree")
-    return counted(number(round(temperature_c * 2) / 2, 1), "degree")
+        return number(convert(temperature_c, "degC", "degF"), 0)
+    return number(round(temperature_c * 2) / 2, 1)
 
 
 def temperature_read(temperature_c: float, units: Units) -> str:
     """``66.4 degrees``: a reading is said back as it was read, to a tenth."""
+    return counted(degrees_read(temperature_c, units), "degree")
+
+
+def degrees_read(temperature_c: float, units: Units) -> str:
+    """``66.4``: as :func:`temperature_read`, without the word."""
     if units is Units.US:
-        return counted(number(convert(temperature_c, "degC", "degF"), 1), "degree")
-    return counted(number(temperature_c, 1), "degree")
+        return number(convert(temperature_c, "degC", "degF"), 1)
+    return number(temperature_c, 1)
 
 
 def temperature_difference(difference_k: float, units: Units) -> str:
@@ -122,6 +132,13 @@ def gravity(value: float) -> str:
 def points(difference: float) -> str:
     """``5 points`` between two gravities."""
     return counted(number(abs(difference) * 1000, 0), "point")
+
+
+def power(power_w: float) -> str:
+    """``2.5 kilowatts``, ``900 watts``."""
+    if power_w < 995:
+        return counted(number(round(power_w, -1), 0), "watt")
+    return counted(number(power_w / 1000, 1), "kilowatt")
 
 
 def duration(seconds: float) -> str:

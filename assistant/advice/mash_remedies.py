@@ -50,7 +50,32 @@ def mash_finding(
         finding=f"{figures.temperature_difference(off_k, units)} {side}",
         options=(*options, leave),
         recommended=(options or [leave])[0].say,
+        why=_mash_why(schedule, batch, rest, mash_c, at_s, (options or [leave])[0].action),
     )
+
+
+def _mash_why(
+    schedule: Schedule, batch: Batch, rest: Rest, mash_c: float, at_s: float, best: Action
+) -> str:
+    """What the mash and its remedy come to: the reading, what is to be moved and what moves it."""
+    kettle, units = schedule.kettle, schedule.units
+    read = figures.degrees_read(mash_c, units)
+    off = f"The mash read {read}, not {figures.degrees(rest.temperature_c, units)}"
+    litres = figures.about_volume(volume_now_l(batch, kettle, at_s), units)
+    if best.do is Do.HEAT_FOR:
+        burst = figures.duration(best.seconds or 0.0)
+        power = figures.power(kettle.heater.reaches_w)
+        return f"{off}: {litres} and the grain need {burst} with {power} reaching them."
+    if best.do is Do.ADD_WATER:
+        water = f"{figures.volume(best.litres or 0.0, units)} of"
+        if mash_c < rest.temperature_c:
+            return f"{off}: {litres} and the grain need {water} boiling water."
+        tap = figures.degrees(kettle.tap_water_c, units)
+        return f"{off}: {litres} and the grain need {water} water at {tap}."
+    if mash_c < rest.temperature_c:
+        longest = figures.duration(LONGEST_BURST_S)
+        return f"{off}: neither {longest} of heat nor a practical measure of boiling water helps."
+    return f"{off}: no practical measure of cold water helps."
 
 
 def _heat(schedule: Schedule, batch: Batch, rest: Rest, mash_c: float, at_s: float) -> list[Option]:
@@ -180,7 +205,22 @@ def strike_finding(
         finding=f"{figures.temperature_difference(water_c - strike_c, units)} over",
         options=(*options, leave),
         recommended=options[0].say,
+        why=_strike_why(schedule, strike_c, water_c, lands_c, options[0].action),
     )
+
+
+def _strike_why(
+    schedule: Schedule, strike_c: float, water_c: float, lands_c: float, best: Action
+) -> str:
+    kettle, units = schedule.kettle, schedule.units
+    read = figures.degrees_read(water_c, units)
+    off = f"The water read {read}, not {figures.degrees(strike_c, units)}"
+    lands = f"the mash lands at {figures.degrees(lands_c, units)}"
+    if best.do is Do.ADD_WATER:
+        litres = figures.volume(best.litres or 0.0, units)
+        tap = figures.degrees(kettle.tap_water_c, units)
+        return f"{off}: it takes {litres} of water at {tap}, or {lands}."
+    return f"{off}: {lands}, and no practical measure of cold water helps."
 
 
 def _cold_strike_water(
