@@ -14,7 +14,7 @@ from assistant.day.timers import next_due_s
 GOING_ON = (Command.DONE, Command.SKIP, Command.YES, Command.NO, Command.ADDED)
 """What is said most, and whose answers are the day's prompts."""
 
-ASKING = (Command.WHATS_NEXT, Command.HELP, Command.OPTIONS)
+ASKING = (Command.WHATS_NEXT, Command.HELP, Command.OPTIONS, Command.WHY)
 """Whose answers have no minutes in them that have passed by then."""
 
 

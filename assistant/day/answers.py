@@ -1,4 +1,6 @@
-"""Answers to what a brewer asks: how long, what's next, where are we, repeat, help, options."""
+"""Answers to what a brewer asks: how long, what's next, where are we, options, why and the like."""
+
+from collections.abc import Iterator
 
 from assistant.advice import figures
 from assistant.advice.timeline import ORDER, Stage
@@ -115,6 +117,7 @@ def sayable(state: State) -> list[str]:
         words += [COMMANDS[command].words[0] for command in (*chosen_by[first:last], Command.NO)]
     if state.advice is not None:
         words += [option.say for option in state.advice.finding.options]
+        words.append(COMMANDS[Command.WHY].words[0])
     if state.question is not None and doubt is None:
         words += ["yes", "no"]
     words += [
@@ -124,8 +127,15 @@ def sayable(state: State) -> list[str]:
     ]
     if state.asks:
         words.append(f"{ASK_WORDS[state.asks[0].quantity].rstrip('?').lower()} and its figure")
-    words += [COMMANDS[command].words[0] for command in HELP_FIRST]
+    words += [COMMANDS[command].words[0] for command in _always_worth_saying(state)]
     return words[:9]
+
+
+def _always_worth_saying(state: State) -> Iterator[Command]:
+    for command in HELP_FIRST:
+        yield command
+        if command is Command.UNDO and state.reason and state.advice is None:
+            yield Command.WHY
 
 
 def options(turn: Turn) -> None:
@@ -134,6 +144,11 @@ def options(turn: Turn) -> None:
         turn.say("Nothing is off that I know of.", Why.ANSWER)
     else:
         turn.say(advice_words(turn.state.advice.finding), Why.ANSWER)
+
+
+def reason(turn: Turn) -> None:
+    """Why the last advice was what it was, answered or not."""
+    turn.say(turn.state.reason or "I have given no advice yet.", Why.ANSWER)
 
 
 def _audible(state: State) -> list[Timer]:

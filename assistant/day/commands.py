@@ -35,6 +35,7 @@ class Command(Enum):
     REPEAT = "repeat"
     HELP = "help"
     OPTIONS = "options"
+    WHY = "why"
     SLOWER = "slower"
     FASTER = "faster"
     LOUDER = "louder"
@@ -134,6 +135,11 @@ COMMANDS: Mapping[Command, CommandSpec] = {
     Command.OPTIONS: CommandSpec(
         words=("options", "what are my options", "what should i do"),
         meaning="say the open advice again",
+    ),
+    Command.WHY: CommandSpec(
+        words=("why", "why is that", "why so", "how come", "tell me why"),
+        meaning="the reason for the last advice, with its figures",
+        stages=ALWAYS,
     ),
     Command.SLOWER: CommandSpec(
         words=("slower", "speak slower", "slow down"),

@@ -255,6 +255,7 @@ HANDLERS: Mapping[Command, Callable[[Turn, str | None], None]] = {
     Command.REPEAT: _ignoring_subject(answers.repeat),
     Command.HELP: _ignoring_subject(answers.help_words),
     Command.OPTIONS: _ignoring_subject(answers.options),
+    Command.WHY: _ignoring_subject(answers.reason),
     Command.FIRST: no_choice,
     Command.SECOND: no_choice,
     Command.THIRD: no_choice,

@@ -249,7 +249,8 @@ class State:
     ``doubt`` is what was last heard unsurely; :meth:`open_doubt` tells whether it still stands.
     ``boil_change_min`` is what advice has made the boil longer by, and
     ``waived`` what the brewer chose to leave as it is in this stage or rest. ``spoken`` is the last
-    thing said. ``learned`` is what past brews had taught of the kettle when the day began.
+    thing said, and ``reason`` why the last advice, or the last correction nobody was asked about,
+    was what it was. ``learned`` is what past brews had taught of the kettle when the day began.
     ``history`` holds what can be taken back, oldest first; it is no part of what two equal days
     share.
     """
@@ -284,6 +285,7 @@ class State:
     cautioned: frozenset[Caution] = frozenset()
     topped_up: bool = False
     spoken: str = ""
+    reason: str = ""
     manner: VoiceManner = field(default_factory=VoiceManner)
     ear: Ear = Ear()
     forecast: ForecastChanged | None = None

@@ -145,7 +145,11 @@ class Turn:
         )
 
     def advise(self, finding: Finding) -> None:
-        """Offer a choice, in place of one still open, and say it; what leaves none is only said."""
+        """Offer a choice, in place of one still open, and say it; what leaves none is only said.
+
+        Its reason is kept for a brewer who asks.
+        """
+        self.explain(finding.why or f"{sentence(finding.finding)}.")
         if all(option.action.do is Do.LEAVE_IT for option in finding.options):
             said = f"{finding.finding}. {finding.options[0].phrase.removeprefix('leave it: ')}"
             self.say(f"{'. '.join(map(sentence, said.split('. ')))}.", Why.ANSWER)
@@ -162,6 +166,10 @@ class Turn:
             )
         )
         self.say(advice_words(finding), Why.QUESTION)
+
+    def explain(self, text: str) -> None:
+        """Keep one sentence of at most 20 words, to be said to a brewer who asks why."""
+        self.change(reason=text)
 
     def _number(self) -> int:
         number = self.state.next_id

@@ -48,6 +48,7 @@ QUERIES = frozenset(
         Command.REPEAT,
         Command.HELP,
         Command.OPTIONS,
+        Command.WHY,
     }
 )
 

@@ -320,7 +320,15 @@ def test_something_else_said_takes_its_place(in_mash: Driven) -> None:
 
 @pytest.mark.parametrize(
     "command",
-    [Command.REPEAT, Command.HOW_LONG, Command.WHERE, Command.HELP, Command.QUIETER, Command.STOP],
+    [
+        Command.REPEAT,
+        Command.HOW_LONG,
+        Command.WHERE,
+        Command.HELP,
+        Command.WHY,
+        Command.QUIETER,
+        Command.STOP,
+    ],
     ids=lambda command: command.value,
 )
 def test_a_question_between_leaves_it_open(in_mash: Driven, command: Command) -> None:

@@ -222,6 +222,7 @@ def test_time_never_goes_back(amber: Schedule) -> None:
         (Command.WHERE, "The mash, beta: Mash temperature?"),
         (Command.REPEAT, "Beta rest, 40 minutes. Mash temperature?"),
         (Command.OPTIONS, "Nothing is off that I know of."),
+        (Command.WHY, "I have given no advice yet."),
     ],
     ids=lambda value: value.value if isinstance(value, Command) else "",
 )

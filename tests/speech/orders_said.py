@@ -98,7 +98,7 @@ def _moment_for(command: Command, source: random.Random) -> Moment:
         return source.choice(questioned(units))
     if command in CHOOSING:
         return source.choice(doubted(units, 3)).moment
-    if command is Command.OPTIONS:
+    if command in (Command.OPTIONS, Command.WHY):
         return source.choice(offered(units))
     stages = sorted(COMMANDS[command].stages - {Stage.FINISHED}, key=list(Stage).index)
     timer = source.choice(OWN_TIMERS) if command is Command.CANCEL_TIMER else None
