@@ -13,6 +13,9 @@ from assistant.schedule.model import Addition, Schedule
 NOTICEABLE_IBU = 1.5
 """A smaller change in bitterness is told but not worth a remedy; common practice, no source."""
 
+SLIGHT_IBU = 2 * NOTICEABLE_IBU
+"""Up to here leaving it is what is recommended; common practice, no source."""
+
 MOST_TIMES = 3.0
 """More than this many times the hops planned is never advised; common practice, no source."""
 
@@ -69,13 +72,32 @@ def hops_finding(schedule: Schedule, late: LateHops) -> Finding | None:
         action=Action(do=Do.LEAVE_IT),
         effect=f"{figures.number(lost_ibu, 0)} IBU less",
     )
-    slight = lost_ibu < 2 * NOTICEABLE_IBU
+    slight = lost_ibu < SLIGHT_IBU
+    best = leave if slight or not options else options[0]
     return Finding(
         about="additions",
         finding=f"{late.addition.name} {figures.duration(late_min * 60)} late",
         options=(*options, leave),
-        recommended=leave.say if slight or not options else options[0].say,
+        recommended=best.say,
+        why=_why(schedule, late, lost_ibu, best.action),
     )
+
+
+def _why(schedule: Schedule, late: LateHops, lost_ibu: float, best: Action) -> str:
+    boiled = figures.counted(figures.number(late.left_min, 0), "minute")
+    planned = figures.number(late.planned_min, 0)
+    # Of rounded figures, so that what is kept and what is lost make up what was planned.
+    whole, lost = round(late.planned_ibu), round(lost_ibu)
+    kept = f"The hops boil {boiled}, not {planned}: {whole - lost} of {whole} IBU"
+    if best.do is Do.ADD:
+        weight = figures.weight(best.grams or 0.0, schedule.units)
+        more = f"the rest takes {weight} more"
+        return f"{kept}; {more if late.already_in else f'all {whole} take {weight}'}."
+    if best.do is Do.BOIL_LONGER:
+        return f"{kept}; the rest takes {figures.duration((best.minutes or 0.0) * 60)} more."
+    if lost_ibu < SLIGHT_IBU:
+        return f"{kept}, and a loss up to {SLIGHT_IBU:.0f} is hardly tasted."
+    return f"{kept}; a longer boil would pass {LONGEST_BOIL_MIN:.0f} minutes."
 
 
 def _worth_min(late: LateHops, boil_min: float) -> float:

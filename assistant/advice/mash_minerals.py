@@ -5,6 +5,9 @@ from dataclasses import dataclass
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do, Finding, Option
 from assistant.advice.mash_water import (
+    HIGHEST_PH,
+    LOWEST_PH,
+    TARGET_PH,
     acid_for_reading_ml,
     mash_water,
     soda_for_reading_g,
@@ -87,7 +90,9 @@ def ph_finding(
     acid_ml = acid_for_reading_ml(schedule, water_l, read_ph, acid_in_ml=acid_in_ml)
     if acid_ml is not None and schedule.water is not None:
         return _ph_finding(
-            f"pH {figures.number(read_ph, 2)} is high",
+            read_ph,
+            "high",
+            past=f"over {HIGHEST_PH}",
             say="add acid",
             mineral=_acid(acid_ml, schedule.water.lactic_strength),
             leaving="less extract, a harsher finish",
@@ -95,7 +100,9 @@ def ph_finding(
     soda_g = soda_for_reading_g(schedule, water_l, read_ph, acid_in_ml=acid_in_ml)
     if soda_g is not None:
         return _ph_finding(
-            f"pH {figures.number(read_ph, 2)} is low",
+            read_ph,
+            "low",
+            past=f"under {LOWEST_PH}",
             say="add soda",
             mineral=Mineral(item=BAKING_SODA, grams=soda_g),
             leaving="a tart, thin beer",
@@ -103,10 +110,15 @@ def ph_finding(
     return None
 
 
-def _ph_finding(found: str, *, say: str, mineral: Mineral, leaving: str) -> Finding:
+def _ph_finding(
+    read_ph: float, side: str, *, past: str, say: str, mineral: Mineral, leaving: str
+) -> Finding:
+    read = f"pH {figures.number(read_ph, 2)}"
+    # Where more would be tasted the dose is smaller than half of what the sums ask for.
+    dose = f"{_dose(mineral)} is at most half the way to {TARGET_PH}"
     return Finding(
         about="mash_ph",
-        finding=found,
+        finding=f"{read} is {side}",
         options=(
             Option(
                 say=say,
@@ -122,7 +134,13 @@ def _ph_finding(found: str, *, say: str, mineral: Mineral, leaving: str) -> Find
             ),
         ),
         recommended=say,
+        why=f"The mash read {read}, {past}: {dose}.",
     )
+
+
+def _dose(mineral: Mineral) -> str:
+    noun = "acid" if mineral.item == LACTIC_ACID else mineral.item
+    return f"{amount(mineral.action)} of {noun}"
 
 
 def _acid(volume_ml: float, strength: float) -> Mineral:

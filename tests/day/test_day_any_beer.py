@@ -10,6 +10,7 @@ from assistant.day.advance import BEYOND_THE_SUMS, advance
 from assistant.day.effects import Refused
 from assistant.day.events import DayBegan
 from assistant.day.state import new_day
+from assistant.day.turn import MOST_WORDS
 from assistant.schedule import Schedule, ScheduleError, load_text
 
 
@@ -65,3 +66,4 @@ def test_no_figure_of_any_beer_stops_the_day(beer: Schedule, taken: list) -> Non
         state, effects = advance(state, event_of(state, step))
         refusals = [effect.text for effect in effects if isinstance(effect, Refused)]
         assert not any(text.startswith(BEYOND_THE_SUMS) for text in refusals), refusals
+        assert len(state.reason.split()) <= MOST_WORDS, state.reason

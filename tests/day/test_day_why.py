@@ -11,6 +11,7 @@ from assistant.day.commands import COMMANDS, Command
 from assistant.day.effects import Say, Why
 from assistant.day.listening import listening
 from assistant.day.quantities import Quantity
+from assistant.day.state import Fate
 from assistant.day.turn import Turn
 from assistant.day.undo import ONLY_NOW
 from assistant.hearing.words import understand
@@ -68,6 +69,34 @@ def test_taking_the_reading_back_takes_its_reason_back(cold_mash: Driven) -> Non
 def test_taking_the_answer_back_leaves_the_reason(cold_mash: Driven) -> None:
     why = asked_why(cold_mash)
     assert asked_why(cold_mash.choose("heat").wait(10).command(Command.UNDO)) == why
+
+
+def test_late_hops_are_explained_by_the_boil_they_miss(amber: Schedule) -> None:
+    day = at_stage(amber, Stage.BOIL)
+    day.until(lambda state: state.additions[0].fate is Fate.DUE)
+    day.wait(35 * 60).command(Command.ADDED)
+    assert day.state.advice is not None
+    more = day.state.advice.finding.options[0].phrase.removeprefix("add ")
+    assert asked_why(day).startswith("The hops boil 25 minutes, not 60: ")
+    assert asked_why(day).endswith(f" of 23 IBU; the rest takes {more}.")
+
+
+def test_a_loss_of_bitterness_that_is_left_is_called_small(amber: Schedule) -> None:
+    day = at_stage(amber, Stage.BOIL)
+    day.until(lambda state: state.additions[0].fate is Fate.DUE)
+    day.wait(25 * 60).command(Command.ADDED)
+    assert asked_why(day) == (
+        "The hops boil 35 minutes, not 60: 20 of 23 IBU, and a loss up to 3 is hardly tasted."
+    )
+
+
+def test_hops_still_out_are_explained_by_all_that_is_to_go_in(amber: Schedule) -> None:
+    day = at_stage(amber, Stage.BOIL)
+    day.until(lambda state: state.additions[0].fate is Fate.DUE)
+    day.wait(40 * 60).command(Command.MISSED)
+    assert day.state.advice is not None
+    now = day.state.advice.finding.options[0].phrase.removeprefix("add ")
+    assert asked_why(day).endswith(f" of 23 IBU; all 23 take {now.removesuffix(' now')}.")
 
 
 def test_a_finding_that_is_only_told_has_its_reason_too(amber: Schedule) -> None:
