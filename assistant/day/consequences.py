@@ -25,6 +25,7 @@ from assistant.day.state import Reading, State, Task
 from assistant.day.strike_water import acid_in_ml, mixing
 from assistant.day.striking import REACHED_K
 from assistant.day.turn import Turn
+from assistant.day.watching import tell_how_long, watch_heating
 from assistant.schedule.model import Schedule
 
 PH_FAR = 0.5
@@ -32,6 +33,9 @@ PH_FAR = 0.5
 
 PH_LATER_MIN = 5.0
 """A pH is asked for again after this where a temperature had to be put right first."""
+
+NEARLY_K = 0.2
+"""So near below what it is heated to a mash is there."""
 
 MASH_OUT_C = 75.0
 
@@ -72,9 +76,8 @@ def _strike(turn: Turn, water_c: float, asked: bool) -> None:
         _offer(turn, finding)
         if heating:
             task_done(turn, heating)
-    elif heating and asked:
-        minutes = hot_side.strike_minutes(state, water_c)
-        hot_side.still_heating(turn, Quantity.WATER_TEMPERATURE, minutes)
+    elif heating:
+        _heats_on(turn, Quantity.WATER_TEMPERATURE, target_c, asked)
 
 
 def _mash(turn: Turn, mash_c: float, asked: bool) -> None:
@@ -82,15 +85,23 @@ def _mash(turn: Turn, mash_c: float, asked: bool) -> None:
     rest = mash.current_rest(state)
     heating = _open(turn, Do.HEAT)
     if heating:
-        if mash_c >= rest.temperature_c - REACHED_K:
+        to_c = heating.action.to_c or rest.temperature_c
+        if mash_c >= to_c - NEARLY_K:
             task_done(turn, heating)
-        elif asked:
-            minutes = mash.rest_heating_minutes(state, mash_c)
-            hot_side.still_heating(turn, Quantity.MASH_TEMPERATURE, minutes)
-    if not turn.has_task(Do.HEAT, Do.HEAT_FOR, Do.ADD_WATER):
-        _offer(turn, mash_finding(state.schedule, state.batch, rest, mash_c, state.now_s))
-        if turn.state.advice is None:
-            mash.set_next_check(turn)
+        else:
+            _heats_on(turn, Quantity.MASH_TEMPERATURE, to_c, asked)
+        return
+    if not turn.has_task(Do.HEAT_FOR, Do.ADD_WATER):
+        believed_c = state.batch.temperature_c
+        _offer(turn, mash_finding(state.schedule, state.batch, rest, believed_c, state.now_s))
+        mash.hold_rest(turn)
+
+
+def _heats_on(turn: Turn, quantity: Quantity, to_c: float, asked: bool) -> None:
+    if asked:
+        tell_how_long(turn, quantity, to_c)
+    else:
+        watch_heating(turn, quantity, to_c)
 
 
 def _boil_up(turn: Turn, kettle_c: float, asked: bool) -> None:

@@ -12,6 +12,7 @@ from assistant.advice.timeline import ORDER, Stage
 from assistant.day import additions, boil_side, cold_side, hot_side, left_out, mash, strike_water
 from assistant.day.cautioning import speak_cautions
 from assistant.day.effects import StageBegan, TimerNews, Why
+from assistant.day.holding import look, rest_left_s
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger, led_to
 from assistant.day.state import Phase, Reached, Task, Timer, TimerKind
@@ -19,12 +20,14 @@ from assistant.day.steeping import cold_at_last, cool_by_itself
 from assistant.day.timer_kinds import POLICIES
 from assistant.day.timers import acknowledge
 from assistant.day.turn import Turn
+from assistant.day.watching import watch_heating
 from assistant.day.wording import ASK_WORDS
 from assistant.schedule.model import Moment
 
 
 def _enter_strike(turn: Turn) -> None:
     hot_side.enter_strike(turn)
+    watch_heating(turn, Quantity.WATER_TEMPERATURE, hot_side.strike_target_c(turn.state))
     strike_water.minerals_wanted(turn)
 
 
@@ -115,6 +118,9 @@ def _reading_due(turn: Turn, timer: Timer) -> None:
     if timer.quantity is None:
         boil_side.boil_check(turn)
         return
+    rests = turn.state.stage is Stage.MASH and timer.quantity is Quantity.MASH_TEMPERATURE
+    if rests and look(turn, mash.current_rest(turn.state), rest_left_s(turn.state)):
+        return
     turn.ask(timer.quantity, "in time to act on it")
     stir = "Stir. " if timer.quantity is Quantity.MASH_TEMPERATURE else ""
     turn.say(f"{stir}{ASK_WORDS[timer.quantity]}", Why.QUESTION)
@@ -123,6 +129,11 @@ def _reading_due(turn: Turn, timer: Timer) -> None:
 
 
 def _burst_due(turn: Turn, timer: Timer) -> None:
+    """Heat that was counted down is over: a burst, or the last of a heating."""
+    heating = next((task for task in turn.state.tasks if task.action.do is Do.HEAT), None)
+    if heating is not None:
+        task_done(turn, heating)
+        return
     turn.close(Do.HEAT_FOR)
     mash.warmed(turn)
 

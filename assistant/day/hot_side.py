@@ -108,7 +108,6 @@ def enter_strike(turn: Turn) -> None:
         f"Full power, heat to {figures.temperature(strike_c, turn.units)}. {about_words(minutes)}",
         Why.PROMPT,
     )
-    ask_in(turn, Quantity.WATER_TEMPERATURE, minutes * ASK_AT)
 
 
 def strike_target_c(state: State) -> float:

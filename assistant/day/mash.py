@@ -1,34 +1,27 @@
 """The rests of the mash: heated to, held, checked, and put right."""
 
+import numpy as np
+
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
-from assistant.advice.batch import temperature_now_c
-from assistant.advice.mash_remedies import mash_j_k
+from assistant.advice.batch import pot_of
+from assistant.advice.kettle import Content
 from assistant.advice.timeline import Stage
+from assistant.advice.warmth import coasts_k
 from assistant.day.effects import StageBegan, Why
-from assistant.day.hot_side import (
-    ASK_AT,
-    about_words,
-    ask_after_remedy,
-    ask_in,
-    minutes_to,
-    struck,
-)
+from assistant.day.holding import SURE_K, WARMED_MIN, WORTH_S, hold, rest_left_s
+from assistant.day.hot_side import about_words, ask_after_remedy, ask_in, struck
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
 from assistant.day.state import Reached, State, Task, Timer, TimerKind
 from assistant.day.timers import heard
+from assistant.day.timing import heated_in
 from assistant.day.turn import Turn
+from assistant.day.watching import watch_heating
 from assistant.schedule.model import Rest
-
-CHECK_EVERY_MIN = 15.0
-"""Between the temperature checks of a rest; common practice, no source."""
 
 PH_AFTER_MIN = 10.0
 """By then a mash is mixed and its pH has settled; common practice, no source."""
-
-LAST_CHECK_MIN = 6.0
-"""No check is set nearer to the end of a rest than this."""
 
 
 def current_rest(state: State) -> Rest:
@@ -42,22 +35,22 @@ def enter_mash(turn: Turn) -> None:
     if turn.state.rest == 0:
         begin_rest(turn)
         return
-    turn.open_task(Action(do=Do.HEAT, to_c=rest.temperature_c, power=1.0))
-    state = turn.state
-    warm_c = temperature_now_c(state.batch, state.schedule.kettle, turn.now_s)
-    minutes = rest_heating_minutes(state, warm_c)
+    to_c = rest.temperature_c - coast_k(turn.state)
+    turn.open_task(Action(do=Do.HEAT, to_c=to_c, power=1.0))
+    minutes = heated_in(turn.state, to_c).seconds / 60
     turn.say(
         f"Heat to {figures.temperature(rest.temperature_c, turn.units)} for {rest.name}, "
         f"stirring, bag off the bottom. {about_words(minutes)}",
         Why.PROMPT,
     )
-    ask_in(turn, Quantity.MASH_TEMPERATURE, minutes * ASK_AT)
+    watch_heating(turn, Quantity.MASH_TEMPERATURE, to_c)
 
 
-def rest_heating_minutes(state: State, from_c: float) -> float:
-    """Minutes of full power from a mash temperature to the rest at hand."""
-    capacity = mash_j_k(state.schedule, state.batch, state.now_s)
-    return minutes_to(state, capacity, from_c, current_rest(state).temperature_c)
+def coast_k(state: State) -> float:
+    """How much the mash warms yet once full power is off, by the heat left in the metal."""
+    batch = state.batch
+    figures_now = np.array((*batch.belief.traits, *batch.contents))
+    return float(coasts_k(pot_of(batch, state.schedule.kettle), figures_now))
 
 
 def begin_rest(turn: Turn) -> None:
@@ -68,7 +61,6 @@ def begin_rest(turn: Turn) -> None:
     turn.set_timer(
         Timer(name=rest_name(rest), kind=TimerKind.REST, due_s=turn.now_s + rest.minutes * 60)
     )
-    set_next_check(turn)
     length = figures.duration(rest.minutes * 60)
     if turn.state.rest == 0:
         turn.say(f"{figures.sentence(rest_name(rest))}, {length}. Mash temperature?", Why.PROMPT)
@@ -77,6 +69,8 @@ def begin_rest(turn: Turn) -> None:
             ask_in(turn, Quantity.MASH_PH, PH_AFTER_MIN)
     else:
         turn.say(f"{figures.sentence(rest_name(rest))}, {length}. Lid on.", Why.PROMPT)
+        if rest.minutes * 60 >= WORTH_S:
+            ask_in(turn, Quantity.MASH_TEMPERATURE, WARMED_MIN)
 
 
 def rest_name(rest: Rest) -> str:
@@ -85,14 +79,9 @@ def rest_name(rest: Rest) -> str:
     return rest.name if "rest" in plain or plain.startswith("mash") else f"{rest.name} rest"
 
 
-def set_next_check(turn: Turn) -> None:
-    """Set the next temperature check of the rest at hand, if there is time for one."""
-    timer = turn.state.timer(rest_name(current_rest(turn.state)))
-    if timer is None:
-        return
-    left_min = (timer.due_s - turn.now_s) / 60
-    if left_min - CHECK_EVERY_MIN >= LAST_CHECK_MIN:
-        ask_in(turn, Quantity.MASH_TEMPERATURE, CHECK_EVERY_MIN)
+def hold_rest(turn: Turn) -> None:
+    """Keep the rest at hand where it is to be."""
+    hold(turn, current_rest(turn.state), rest_left_s(turn.state))
 
 
 def rest_over(turn: Turn, timer: Timer) -> None:
@@ -116,5 +105,10 @@ def rest_heated(turn: Turn, task: Task) -> None:
 
 
 def warmed(turn: Turn) -> None:
-    """A burst of heat is over: whether it did what it should is read."""
-    ask_after_remedy(turn)
+    """A burst of heat is over: whether it did what it should is read once it is mixed."""
+    if turn.state.stage is not Stage.MASH:
+        ask_after_remedy(turn)
+    elif turn.state.batch.belief.spread(Content.TEMPERATURE_C) > SURE_K:
+        ask_in(turn, Quantity.MASH_TEMPERATURE, WARMED_MIN)
+    else:
+        hold_rest(turn)

@@ -8,7 +8,7 @@ from assistant.advice.timeline import Stage
 from assistant.day import additions, answers, clocks, hot_side, left_out, mash, reports, speech
 from assistant.day.choices import choose, let_be
 from assistant.day.commands import COMMANDS, Command
-from assistant.day.effects import Why
+from assistant.day.effects import TimerNews, Why
 from assistant.day.flow import STEPS, TIMED, task_done
 from assistant.day.quantities import Quantity
 from assistant.day.readings import accept
@@ -137,6 +137,11 @@ def skip(turn: Turn, subject: str | None) -> None:
     elif any(ask.quantity is Quantity.MASH_PH for ask in state.asks):
         turn.answered(Quantity.MASH_PH)
         turn.say("Going on without.", Why.READBACK)
+    elif state.stage is Stage.MASH and turn.has_task(Do.HEAT_FOR):
+        turn.close(Do.HEAT_FOR)
+        turn.end_timers(lambda timer: timer.kind is TimerKind.BURST, TimerNews.CANCELLED)
+        turn.change(waived=(*state.waived, Quantity.MASH_TEMPERATURE.value))
+        turn.say("No more heat in this rest.", Why.READBACK)
     elif state.stage is Stage.MASH and turn.has_task(Do.HEAT):
         turn.close(Do.HEAT)
         mash.begin_rest(turn)
