@@ -12,8 +12,8 @@ from assistant.advice.timeline import Stage
 from assistant.day.answers import STAGE_WORDS, sayable
 from assistant.day.effects import Say, Why
 from assistant.day.hot_side import checklist, gathering
-from assistant.day.mash import current_rest
 from assistant.day.quantities import QUANTITIES
+from assistant.day.rests import current_rest
 from assistant.day.state import Phase, Reading, State, Timer, TimerKind
 from assistant.day.timer_kinds import POLICIES
 from assistant.day.timing import stage_ends

@@ -149,7 +149,7 @@ def boiled_s(batch: Batch, at_s: float) -> float:
 
 def pot_of(batch: Batch, kettle: Kettle) -> Pot:
     """What the sums of warmth need of the kettle as it stands."""
-    return Pot.of(kettle, batch.grain_kg)
+    return Pot.of(kettle, batch.grain_kg, lid_off=batch.place is Place.KETTLE)
 
 
 def temperature_now_c(batch: Batch, kettle: Kettle, at_s: float) -> float:

@@ -33,10 +33,11 @@ MEASURED_SHARE = 0.03
 """Standard deviation of water or extract that is measured out, as a share of it."""
 
 RISE_SHARE = 0.02
+LID_OFF_RISE_SHARE = 0.06
 DRIFT_K = 0.1
 DRIFT_S = 900.0
-"""Standard deviation of a temperature that nobody reads: a share of its rise, and beside that so
-much in a quarter of an hour, growing as the square root of the time."""
+"""Standard deviation of a temperature that nobody reads: a share of its rise, more with the lid
+off, and beside that so much in a quarter of an hour, growing as the square root of the time."""
 
 TURNED_S = 7.0
 """Standard deviation of the moment a brewer turns the heat up or down; common practice, no source.
@@ -79,7 +80,8 @@ def _warmed(batch: Batch, kettle: Kettle, at_s: float) -> Batch:
     rise_k = abs(float(warm(np.array((*batch.belief.traits, *batch.contents)))[-1]))
     rise_k = abs(rise_k - batch.temperature_c)
     drift_k = DRIFT_K * (seconds / DRIFT_S) ** 0.5
-    spread_k = ((RISE_SHARE * rise_k) ** 2 + drift_k**2) ** 0.5
+    share = LID_OFF_RISE_SHARE if batch.place is Place.KETTLE else RISE_SHARE
+    spread_k = ((share * rise_k) ** 2 + drift_k**2) ** 0.5
     warmed = _after(batch, warm, {Content.TEMPERATURE_C: spread_k})
     coast_s = batch.belief.value(Trait.COAST)
     return replace(warmed, temperature_at_s=at_s, heat=heat_after(heat, coast_s, seconds))

@@ -36,16 +36,29 @@ HEAT_OFF = Heat()
 
 @dataclass(frozen=True, kw_only=True)
 class Pot:
-    """What the sums of warmth need of the kettle beside what is believed: see the kettle card."""
+    """What the sums of warmth need of the kettle beside what is believed: see the kettle card.
+
+    ``losing`` is how many times the card's heat loss it loses: more with its lid off.
+    """
 
     power_w: float
     room_c: float
     grain_kg: float
+    losing: float = 1.0
 
     @classmethod
-    def of(cls, kettle: Kettle, grain_kg: float) -> "Pot":
+    def of(cls, kettle: Kettle, grain_kg: float, *, lid_off: bool = False) -> "Pot":
         """The kettle with so much grain in it."""
-        return cls(power_w=kettle.heater.power_w, room_c=kettle.room_c, grain_kg=grain_kg)
+        return cls(
+            power_w=kettle.heater.power_w,
+            room_c=kettle.room_c,
+            grain_kg=grain_kg,
+            losing=LID_OFF if lid_off else 1.0,
+        )
+
+
+LID_OFF = 1.8
+"""Heat lost with the lid off against lid on, below the boil; an estimate, no source."""
 
 
 def capacity_j_k(pot: Pot, figures: Array) -> Array:
@@ -67,7 +80,7 @@ def temperature_c(pot: Pot, heat: Heat, figures: Array, seconds: float) -> Array
     solved in closed form.
     """
     capacity = capacity_j_k(pot, figures)
-    loss_w_k = np.maximum(figures[AT[Trait.HEAT_LOSS]], 0.01)
+    loss_w_k = pot.losing * np.maximum(figures[AT[Trait.HEAT_LOSS]], 0.01)
     coast_s = np.maximum(figures[AT[Trait.COAST]], SHORTEST_COAST_S)
     full_w = pot.power_w * figures[AT[Trait.HEATER]]
     rate = loss_w_k / capacity
@@ -101,7 +114,7 @@ def heating_s(pot: Pot, figures: Array, flowing: float, to_c: float) -> Array:
     ``LONGEST_HEATING_S`` where it never gets there. Source: as for :func:`temperature_c`, the
     delay of the metal taken as a whole.
     """
-    loss_w_k = np.maximum(figures[AT[Trait.HEAT_LOSS]], 0.01)
+    loss_w_k = pot.losing * np.maximum(figures[AT[Trait.HEAT_LOSS]], 0.01)
     full_w = pot.power_w * figures[AT[Trait.HEATER]]
     from_c = figures[AT[Content.TEMPERATURE_C]]
     net_w = full_w - loss_w_k * (from_c - pot.room_c)

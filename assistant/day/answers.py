@@ -7,7 +7,7 @@ from assistant.advice.timeline import ORDER, Stage
 from assistant.day.commands import COMMANDS, Command
 from assistant.day.effects import Why
 from assistant.day.hot_side import checklist, gathering
-from assistant.day.mash import current_rest
+from assistant.day.rests import current_rest
 from assistant.day.state import Phase, State, Timer, TimerKind
 from assistant.day.timer_kinds import POLICIES
 from assistant.day.timing import stage_ends

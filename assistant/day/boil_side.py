@@ -26,7 +26,7 @@ from assistant.day.additions import (
 )
 from assistant.day.boil_clock import again_min, boil_left_min, boiled_min, spells_of
 from assistant.day.effects import Why
-from assistant.day.hot_side import ask_in, bag_lifted, minutes_to
+from assistant.day.hot_side import ask_in, bag_lifted
 from assistant.day.left_out import mark_left_out, take_back_in
 from assistant.day.outlook import prospect
 from assistant.day.quantities import Quantity
@@ -39,6 +39,7 @@ from assistant.day.steeping import (
     wort_c,
     wort_j_k,
 )
+from assistant.day.timing import boils_in
 from assistant.day.turn import Turn
 from assistant.schedule.model import Moment
 
@@ -52,9 +53,7 @@ def enter_boil_up(turn: Turn) -> None:
     state = turn.state
     boiling_c = state.plan.boiling_point_c
     turn.open_task(Action(do=Do.HEAT, to_c=boiling_c, power=1.0))
-    minutes = boil_up_minutes(
-        state, temperature_now_c(state.batch, state.schedule.kettle, turn.now_s)
-    )
+    minutes = min(boils_in(state).seconds / 60, LONGEST_BOIL_UP_MIN)
     turn.say(
         f"Full power to the boil, about {figures.duration(max(minutes, 1) * 60)}. "
         "Kettle volume, and gravity?",
@@ -71,11 +70,40 @@ def enter_boil_up(turn: Turn) -> None:
         )
     )
     ask_in(turn, Quantity.BOILING, minutes)
+    if minutes >= LOOKED_AT_MIN:
+        ask_in(turn, Quantity.KETTLE_TEMPERATURE, LOOKED_AT * minutes)
 
 
-def boil_up_minutes(state: State, from_c: float) -> float:
-    """Minutes of full power from a wort temperature to the boil."""
-    return minutes_to(state, wort_j_k(state), from_c, state.plan.boiling_point_c - 0.1)
+LONGEST_BOIL_UP_MIN = 120.0
+"""No boil is waited for any longer without a look."""
+
+LOOKED_AT, LOOKED_AT_MIN = 0.55, 8.0
+"""A boil that takes so many minutes to come is looked at once on its way."""
+
+
+def watch_for_boil(turn: Turn) -> float:
+    """Ask again when the boil should be there by now; gives the minutes until then."""
+    minutes = min(max(boils_in(turn.state).seconds / 60, 1.0), LONGEST_BOIL_UP_MIN)
+    ask_in(turn, Quantity.BOILING, minutes)
+    return minutes
+
+
+SHORT_OF_BOIL_K = 1.0
+"""Wort that ought to boil and does not is taken to be so far short of it, give or take as much."""
+
+
+def not_boiling_yet(turn: Turn) -> None:
+    """The boil is not there: if it ought to be, the heater is weaker than was believed."""
+    state = turn.state
+    short_c = state.plan.boiling_point_c - SHORT_OF_BOIL_K
+    if temperature_now_c(state.batch, state.schedule.kettle, turn.now_s) > short_c:
+        turn.learn(
+            with_temperature(
+                state.batch, state.schedule, short_c, turn.now_s, spread_k=SHORT_OF_BOIL_K
+            )
+        )
+    minutes = watch_for_boil(turn)
+    turn.say(f"I'll ask again in {figures.duration(minutes * 60)}.", Why.ANSWER)
 
 
 def boil_power(state: State) -> float:

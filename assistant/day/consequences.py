@@ -20,6 +20,7 @@ from assistant.day.effects import Why
 from assistant.day.flow import task_done
 from assistant.day.outlook import displaced_at_20_l, grain_is_in
 from assistant.day.quantities import Quantity
+from assistant.day.rests import current_rest, rest_name
 from assistant.day.stages import Trigger
 from assistant.day.state import Reading, State, Task
 from assistant.day.strike_water import acid_in_ml, mixing
@@ -82,7 +83,7 @@ def _strike(turn: Turn, water_c: float, asked: bool) -> None:
 
 def _mash(turn: Turn, mash_c: float, asked: bool) -> None:
     state = turn.state
-    rest = mash.current_rest(state)
+    rest = current_rest(state)
     heating = _open(turn, Do.HEAT)
     if heating:
         to_c = heating.action.to_c or rest.temperature_c
@@ -108,7 +109,7 @@ def _boil_up(turn: Turn, kettle_c: float, asked: bool) -> None:
     if kettle_c >= turn.state.plan.boiling_point_c - BOILING_K:
         turn.lead(Trigger.COMPLETED)
         return
-    hot_side.ask_in(turn, Quantity.BOILING, boil_side.boil_up_minutes(turn.state, kettle_c))
+    boil_side.watch_for_boil(turn)
 
 
 def _cooling(turn: Turn, kettle_c: float, asked: bool) -> None:
@@ -240,9 +241,9 @@ def _ph(turn: Turn, reading: Reading, asked: bool) -> None:
 
 def _can_be_cured(state: State) -> bool:
     """Whether what is stirred in now still does its work: in a rest with time left."""
-    if state.stage is not Stage.MASH or mash.current_rest(state).temperature_c >= MASH_OUT_C:
+    if state.stage is not Stage.MASH or current_rest(state).temperature_c >= MASH_OUT_C:
         return False
-    timer = state.timer(mash.rest_name(mash.current_rest(state)))
+    timer = state.timer(rest_name(current_rest(state)))
     return timer is not None and timer.due_s - state.now_s >= WAIT_MINUTES * 60
 
 
@@ -250,8 +251,7 @@ def _boiling(turn: Turn, reading: Reading, asked: bool) -> None:
     if reading.value:
         turn.lead(Trigger.BOILING)
     elif turn.state.stage is Stage.BOIL_UP:
-        turn.say("I'll ask again in 3 minutes.", Why.ANSWER)
-        hot_side.ask_in(turn, Quantity.BOILING, 3.0)
+        boil_side.not_boiling_yet(turn)
 
 
 CONSEQUENCES: Mapping[Quantity, Callable[[Turn, Reading, bool], None]] = {

@@ -12,8 +12,9 @@ from assistant.advice.timeline import ORDER, Stage
 from assistant.day import additions, boil_side, cold_side, hot_side, left_out, mash, strike_water
 from assistant.day.cautioning import speak_cautions
 from assistant.day.effects import StageBegan, TimerNews, Why
-from assistant.day.holding import look, rest_left_s
+from assistant.day.holding import look
 from assistant.day.quantities import Quantity
+from assistant.day.rests import current_rest, rest_left_s
 from assistant.day.stages import Trigger, led_to
 from assistant.day.state import Phase, Reached, Task, Timer, TimerKind
 from assistant.day.steeping import cold_at_last, cool_by_itself
@@ -119,7 +120,7 @@ def _reading_due(turn: Turn, timer: Timer) -> None:
         boil_side.boil_check(turn)
         return
     rests = turn.state.stage is Stage.MASH and timer.quantity is Quantity.MASH_TEMPERATURE
-    if rests and look(turn, mash.current_rest(turn.state), rest_left_s(turn.state)):
+    if rests and look(turn, current_rest(turn.state), rest_left_s(turn.state) or 0.0):
         return
     turn.ask(timer.quantity, "in time to act on it")
     stir = "Stir. " if timer.quantity is Quantity.MASH_TEMPERATURE else ""
@@ -215,7 +216,7 @@ def enter(turn: Turn, stage: Stage) -> None:
     """Begin a stage: tell of it, speak its cautions once, and give its first tasks."""
     rest = None
     if stage is Stage.MASH:
-        rest = mash.current_rest(turn.state).name
+        rest = current_rest(turn.state).name
     turn.change(
         stage=stage,
         stage_at_s=turn.now_s,

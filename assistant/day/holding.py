@@ -10,7 +10,6 @@ from assistant.advice.batch import temperature_now_c
 from assistant.advice.kettle import Content
 from assistant.advice.learned import Trait
 from assistant.advice.mash_remedies import mash_j_k
-from assistant.advice.timeline import Stage
 from assistant.day.effects import Why
 from assistant.day.heating import turn_heat
 from assistant.day.hot_side import ask_in
@@ -139,13 +138,3 @@ def _burst(turn: Turn, rest: Rest, off_k: float) -> None:
 
 
 LONGEST_S = 900.0
-
-
-def rest_left_s(state: State) -> float:
-    """Seconds left of the rest that runs; none where none does."""
-    if state.stage is not Stage.MASH:
-        return 0.0
-    timer = next((timer for timer in state.timers if timer.kind is TimerKind.REST), None)
-    if timer is None:
-        return 0.0
-    return timer.due_s - state.now_s if timer.left_s is None else timer.left_s

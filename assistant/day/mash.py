@@ -9,24 +9,19 @@ from assistant.advice.kettle import Content
 from assistant.advice.timeline import Stage
 from assistant.advice.warmth import coasts_k
 from assistant.day.effects import StageBegan, Why
-from assistant.day.holding import SURE_K, WARMED_MIN, WORTH_S, hold, rest_left_s
+from assistant.day.holding import SURE_K, WARMED_MIN, WORTH_S, hold
 from assistant.day.hot_side import about_words, ask_after_remedy, ask_in, struck
 from assistant.day.quantities import Quantity
+from assistant.day.rests import current_rest, rest_left_s, rest_name
 from assistant.day.stages import Trigger
 from assistant.day.state import Reached, State, Task, Timer, TimerKind
 from assistant.day.timers import heard
 from assistant.day.timing import heated_in
 from assistant.day.turn import Turn
 from assistant.day.watching import watch_heating
-from assistant.schedule.model import Rest
 
 PH_AFTER_MIN = 10.0
 """By then a mash is mixed and its pH has settled; common practice, no source."""
-
-
-def current_rest(state: State) -> Rest:
-    """The rest of the mash at hand."""
-    return state.schedule.mash[state.rest]
 
 
 def enter_mash(turn: Turn) -> None:
@@ -73,15 +68,9 @@ def begin_rest(turn: Turn) -> None:
             ask_in(turn, Quantity.MASH_TEMPERATURE, WARMED_MIN)
 
 
-def rest_name(rest: Rest) -> str:
-    """``beta rest``, ``mash-out``: the rest's name as it is spoken and its timer's name."""
-    plain = rest.name.lower()
-    return rest.name if "rest" in plain or plain.startswith("mash") else f"{rest.name} rest"
-
-
 def hold_rest(turn: Turn) -> None:
     """Keep the rest at hand where it is to be."""
-    hold(turn, current_rest(turn.state), rest_left_s(turn.state))
+    hold(turn, current_rest(turn.state), rest_left_s(turn.state) or 0.0)
 
 
 def rest_over(turn: Turn, timer: Timer) -> None:

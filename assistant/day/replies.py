@@ -5,7 +5,17 @@ from collections.abc import Callable, Mapping
 from assistant.advice import figures
 from assistant.advice.actions import Do
 from assistant.advice.timeline import Stage
-from assistant.day import additions, answers, clocks, hot_side, left_out, mash, reports, speech
+from assistant.day import (
+    additions,
+    answers,
+    boil_side,
+    clocks,
+    hot_side,
+    left_out,
+    mash,
+    reports,
+    speech,
+)
 from assistant.day.choices import choose, let_be
 from assistant.day.commands import COMMANDS, Command
 from assistant.day.effects import TimerNews, Why
@@ -114,8 +124,7 @@ def no(turn: Turn, subject: str | None) -> None:
         turn.ask(quantity, "the last one was wrong")
     elif any(ask.quantity is Quantity.BOILING for ask in turn.state.asks):
         turn.answered(Quantity.BOILING)
-        turn.say("I'll ask again in 3 minutes.", Why.ANSWER)
-        hot_side.ask_in(turn, Quantity.BOILING, 3.0)
+        boil_side.not_boiling_yet(turn)
 
 
 def skip(turn: Turn, subject: str | None) -> None:

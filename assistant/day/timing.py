@@ -4,16 +4,20 @@ Heat is reckoned from what is believed of the kettle by now; what hands do, from
 """
 
 from collections.abc import Mapping
+from itertools import pairwise
 from types import MappingProxyType
 
+import numpy as np
+
 from assistant.advice.actions import Do
-from assistant.advice.batch import Place, pot_of
+from assistant.advice.batch import Place, kettle_volume_l, pot_of
 from assistant.advice.forecast import Moment
 from assistant.advice.happenings import at_moment
 from assistant.advice.timeline import HANDWORK_MINUTES, ORDER, Stage
-from assistant.advice.warmth import Reached, reached_in
+from assistant.advice.warmth import Pot, Reached, heating_s, reached_in
 from assistant.day.boil_clock import boil_end_s
-from assistant.day.state import State, TimerKind
+from assistant.day.rests import rest_left_s
+from assistant.day.state import State
 
 HANDS_SHARE = 0.35
 """Standard deviation of what hands do in a stage, as a share of the plan's minutes for it."""
@@ -25,6 +29,15 @@ STAGE_SHARE: Mapping[Stage, float] = MappingProxyType(
 
 FLAMED_OUT_S = 15.0
 """How long after the end of the boil a brewer turns the heat off."""
+
+HEATING_SHARE = 0.08
+"""Standard deviation of a heating still to come, as a share of it."""
+
+SEEN_S = 45.0
+"""Standard deviation of when something began that a brewer has to see; common practice."""
+
+DRAINED_K = 2.0
+"""What the wort cools by while the bag drains; an estimate, no source."""
 
 AT_THE_BOIL_K = 0.1
 """Wort is taken to boil from so far below the boiling point on: the last of it takes for ever."""
@@ -76,24 +89,29 @@ def stage_ends(state: State) -> Moment:
 def _mash_ends(state: State) -> Moment:
     """What is left of this rest, the later ones, and the heating to each."""
     rests = state.schedule.mash
-    left_s, spread_s = 0.0, 0.0
-    for timer in state.timers:
-        if timer.kind is TimerKind.REST:
-            left_s = max(timer.due_s - state.now_s if timer.left_s is None else timer.left_s, 0.0)
-            break
-    else:
+    left_s, spread_s = rest_left_s(state), 0.0
+    if left_s is None:
         left_s = rests[state.rest].minutes * 60
         reached = heated_in(state, rests[state.rest].temperature_c)
         if state.rest > 0 and reached.ever:
             left_s, spread_s = left_s + reached.seconds, reached.spread_s
-    planned_min = state.plan.stage_minutes(Stage.MASH) - sum(rest.minutes for rest in rests)
-    later = rests[state.rest + 1 :]
-    rise_k = max(rests[-1].temperature_c - rests[0].temperature_c, 0.1)
-    still_k = max(rests[-1].temperature_c - rests[state.rest].temperature_c, 0.0)
-    heating_s = 60 * planned_min * min(still_k / rise_k, 1.0)
-    later_s = heating_s + 60 * sum(rest.minutes for rest in later)
-    spread_s = (spread_s**2 + (0.12 * heating_s) ** 2) ** 0.5
+    heating_s = 60 * sum(
+        _heating_min(state, before.temperature_c, after.temperature_c)
+        for before, after in pairwise(rests[state.rest :])
+    )
+    later_s = heating_s + 60 * sum(rest.minutes for rest in rests[state.rest + 1 :])
+    spread_s = (spread_s**2 + (HEATING_SHARE * heating_s) ** 2) ** 0.5
     return Moment(at_s=state.now_s + left_s + later_s, spread_s=spread_s)
+
+
+def _heating_min(state: State, from_c: float, to_c: float, *, wort: bool = False) -> float:
+    """Minutes of full power between two temperatures, of the mash or of the wort."""
+    batch, schedule = state.batch, state.schedule
+    litres = kettle_volume_l(batch, schedule, state.now_s) if wort else batch.volume_l
+    figures = np.array((*batch.belief.traits, litres, batch.extract_kg, from_c))
+    grain_kg = 0.0 if wort else schedule.grain_kg
+    pot = Pot.of(schedule.kettle, grain_kg, lid_off=wort)
+    return float(heating_s(pot, figures, 0.0, to_c)) / 60
 
 
 def _began(state: State, stage: Stage) -> Moment:
@@ -101,7 +119,7 @@ def _began(state: State, stage: Stage) -> Moment:
     here, there = ORDER.index(state.stage), ORDER.index(stage)
     if here >= there:
         was = next((r.at for r in reversed(state.reached) if r.stage is stage), state.stage_at_s)
-        return Moment(at_s=was)
+        return Moment(at_s=was, spread_s=SEEN_S if stage is not Stage.CLEAN else 0.0)
     ends = stage_ends(state)
     at_s, variance = ends.at_s, ends.spread_s**2
     for later in ORDER[here + 1 : there]:
@@ -112,8 +130,22 @@ def _began(state: State, stage: Stage) -> Moment:
 
 
 def _minutes(state: State, stage: Stage) -> float:
-    longer_min = state.boil_change_min if stage is Stage.BOIL else 0.0
-    return state.plan.stage_minutes(stage) + longer_min
+    """How long a later stage should take, heating by what is believed of the kettle by now."""
+    planned_min = state.plan.stage_minutes(stage)
+    rests = state.schedule.mash
+    if stage is Stage.BOIL:
+        return planned_min + state.boil_change_min
+    if stage is Stage.MASH:
+        heating_min = sum(
+            _heating_min(state, before.temperature_c, after.temperature_c)
+            for before, after in pairwise(rests)
+        )
+        return min(heating_min + sum(rest.minutes for rest in rests), 2 * planned_min)
+    if stage is Stage.BOIL_UP:
+        to_c = state.plan.boiling_point_c - AT_THE_BOIL_K
+        from_c = rests[-1].temperature_c - DRAINED_K
+        return min(_heating_min(state, from_c, to_c, wort=True), 2 * planned_min)
+    return planned_min
 
 
 def _variance(stage: Stage, minutes: float) -> float:

@@ -34,8 +34,8 @@ from assistant.day.events import (
     TimerRequested,
 )
 from assistant.day.manner import VoiceManner
-from assistant.day.mash import current_rest
 from assistant.day.quantities import QUANTITIES
+from assistant.day.rests import current_rest
 from assistant.day.state import Past, Phase, State
 from assistant.day.timer_kinds import POLICIES
 from assistant.day.wording import task_words
