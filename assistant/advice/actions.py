@@ -57,13 +57,14 @@ class Option:
     """One way out of a finding.
 
     ``say`` is the word that chooses it, ``phrase`` what is offered aloud, with its figures, and
-    ``effect`` where it leads.
+    ``effect`` where it leads. ``then`` is what has to be done as well, at once.
     """
 
     say: str
     phrase: str
     action: Action
     effect: str
+    then: tuple[Action, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,44 +1,66 @@
 """What to do about a wort that will end too weak, too strong, too little or too much.
 
-Gravity and volume are judged together: each remedy is carried to the fermenter with the same sum
-as the forecast and the one that lands nearest with the least disturbance is recommended.
+Gravity and volume are one matter: every remedy, and every pair that goes together, is carried to
+the fermenter (``landing``) and judged by how near it comes there and how little it disturbs.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+import numpy as np
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do, Finding, Option
 from assistant.advice.batch import Batch, Place, kettle_volume_l
 from assistant.advice.fit import BOIL_FILL_LIMIT
 from assistant.advice.forecast import Prospect, end_of, finished_ibu
-from assistant.advice.happenings import with_extract, with_water
+from assistant.advice.happenings import at_moment, with_extract, with_water
+from assistant.advice.kettle import Array
+from assistant.advice.landing import (
+    DRY_EXTRACT_YIELD,
+    FERMENTER_ROOM,
+    Ahead,
+    Changes,
+    look_ahead,
+    scores,
+)
 from assistant.advice.plan import Plan
 from assistant.advice.timeline import CHILLED_WATER_C
 from assistant.advice.worts import Extract
 from assistant.brewing.balance import dissolved_volume_l
+from assistant.brewing.colour import beer_colour_ebc
 from assistant.brewing.water import volume_hot
 from assistant.schedule.model import Schedule
 
-GRAVITY_FINE = 0.002
-"""Two points off is left alone; common practice, no source."""
+TOLD_GRAVITY = 0.0008
+TOLD_VOLUME_L = 0.25
+"""Nearer than both to the plan, nothing is off."""
 
-VOLUME_FINE_L = 0.5
-"""Half a litre off is left alone in a home batch; common practice, no source."""
+WORTH_IT = 0.2
+"""By so much a remedy must land nearer than leaving it, beyond what it disturbs."""
 
 LONGEST_BOIL_MIN = 120.0
 SHORTEST_BOIL_MIN = 45.0
 """No boil is made longer or shorter than this by advice; common practice, no source."""
 
+LEAST_CHANGE_MIN = 3.0
+
 MOST_ADDED_EXTRACT = 0.15
 """Dry extract beyond this share of the batch's own changes the beer; common practice, no source."""
 
-ADD_EXTRACT = "add extract"
-DRY_EXTRACT_YIELD = 0.96
-"""Extract in dry malt extract, as a share; from memory, unchecked (published 0.95 to 0.97)."""
+WATER_BEFORE_END_MIN = 10.0
+"""Later in the boil no water is poured in: the fermenter is topped up instead."""
 
-FERMENTER_ROOM = 1.10
-"""The fermenter is taken to hold a tenth more than the volume wanted; it is not on the card."""
+ADD_EXTRACT = "add extract"
+DRY_EXTRACT = "dry malt extract"
+
+LEAST_EXTRACT_G = 50.0
+LEAST_WATER_L = 0.2
+EXTRACT_STEP_KG = 0.01
+WATER_STEP_L = 0.1
+PAIRED = 3
+"""In a pair, each is tried in steps so many times as large."""
 
 
 def dry_extract(weight_kg: float) -> Extract:
@@ -51,27 +73,23 @@ def dry_extract(weight_kg: float) -> Extract:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Course:
-    """A remedy carried to the end: what comes out and how much it disturbs (0: nothing)."""
+class Remedy:
+    """One way out: minutes more (or less) of boil, dry extract, water, and what it counts."""
 
-    option_of: Callable[[str], Option]
-    original_gravity: float
-    fermenter_volume_l: float
-    ibu: float
-    disturbance: float
+    boil_min: float = 0.0
+    dry_kg: float = 0.0
+    water_l: float = 0.0
+    counts: float = 0.0
 
-    def distance(self, plan: Plan) -> float:
-        """How far from the plan it lands.
 
-        One for each 1.5 points, 0.4 L short, 1 L too much or tenth of the bitterness.
-        """
-        off_l = self.fermenter_volume_l - plan.fermenter_volume_l
-        return (
-            abs(self.original_gravity - plan.original_gravity) / 0.0015
-            + (off_l / 1.0 if off_l > 0 else -off_l / 0.4)
-            + abs(self.ibu - plan.ibu) / max(0.1 * plan.ibu, 1.0)
-            + self.disturbance
-        )
+@dataclass(frozen=True, kw_only=True)
+class Room:
+    """What each remedy may be at most here; minutes of boil may also be fewer."""
+
+    least_boil_min: float
+    most_boil_min: float
+    most_dry_kg: float
+    most_water_l: float
 
 
 def wort_finding(
@@ -90,79 +108,245 @@ def wort_finding(
     ``boiled_min`` is how long it has boiled, ``pending_min`` the earliest addition still to come,
     in minutes before the end: a boil is never cut shorter than that.
     """
-    end = end_of(batch, schedule, prospect, at_s)
+    now = at_moment(batch, schedule.kettle, at_s)
+    end = end_of(now, schedule, prospect, at_s)
     off = end.original_gravity - plan.original_gravity
     off_l = end.fermenter_volume_l - plan.fermenter_volume_l
-    if abs(off) < GRAVITY_FINE and abs(off_l) < VOLUME_FINE_L:
+    if abs(off) < TOLD_GRAVITY and abs(off_l) < TOLD_VOLUME_L:
         return None
-    leave = _course(schedule, batch, prospect, at_s, 0.0, _leaving)
-    in_kettle = batch.place is not Place.FERMENTER
-    courses = [leave]
-    if in_kettle and prospect.boil_minutes_left > 0:
-        courses += _boils(schedule, plan, batch, prospect, at_s, boiled_min, pending_min)
-    if off < 0:
-        courses += _extract(schedule, plan, batch, prospect, at_s)
-    else:
-        courses += _water(schedule, plan, batch, prospect, at_s)
-    courses.sort(key=lambda course: course.distance(plan))
-    options = [course.option_of(_effect(schedule, plan, course)) for course in courses]
-    kept = [o for o in options if o.action.do is not Do.LEAVE_IT][:3]
-    if not kept:
+    ahead = look_ahead(now, schedule, plan, prospect)
+    leave = Remedy(counts=float(scores(ahead, Changes.of())[0]))
+    room = _room(schedule, now, prospect, at_s, boiled_min, pending_min)
+    remedies = sorted(_best_of_each(ahead, room), key=lambda remedy: remedy.counts)
+    worth = [remedy for remedy in remedies if remedy.counts < leave.counts - WORTH_IT]
+    if not worth:
         return None
-    last = next(o for o in options if o.action.do is Do.LEAVE_IT)
+    carry = _Carrier(schedule, plan, now, prospect, at_s)
     return Finding(
-        about="gravity" if abs(off) >= GRAVITY_FINE else "volume",
+        about="gravity" if abs(off) >= TOLD_GRAVITY else "volume",
         finding=_finding_text(schedule, off, off_l),
-        options=(*kept, last),
-        recommended=options[0].say,
+        options=(
+            *(carry.option(remedy) for remedy in worth[:3]),
+            Option(
+                say="leave it",
+                phrase=f"leave it: {figures.gravity(end.original_gravity)}",
+                action=Action(do=Do.LEAVE_IT),
+                effect=carry.effect(leave),
+            ),
+        ),
+        recommended=carry.option(worth[0]).say,
+        why=carry.why(worth[0]),
     )
+
+
+def _in_fermenter(batch: Batch) -> bool:
+    return batch.place is Place.FERMENTER
+
+
+def _room(
+    schedule: Schedule,
+    batch: Batch,
+    prospect: Prospect,
+    at_s: float,
+    boiled_min: float,
+    pending_min: float,
+) -> Room:
+    left_min, kettle = prospect.boil_minutes_left, schedule.kettle
+    in_fermenter = _in_fermenter(batch)
+    boils = left_min > 0 and not in_fermenter
+    least_min = max(pending_min, SHORTEST_BOIL_MIN - boiled_min, 0.0) - left_min
+    most_min = LONGEST_BOIL_MIN - boiled_min - left_min
+    now_l = kettle_volume_l(batch, schedule, at_s)
+    room_l = FERMENTER_ROOM * schedule.volume_l - batch.volume_l
+    if not in_fermenter:
+        room_l = BOIL_FILL_LIMIT * kettle.holds_l - volume_hot(now_l, 95.0)
+        if batch.boiling and left_min < WATER_BEFORE_END_MIN:
+            room_l = 0.0
+    return Room(
+        least_boil_min=min(least_min, 0.0) if boils else 0.0,
+        most_boil_min=max(most_min, 0.0) if boils else 0.0,
+        most_dry_kg=MOST_ADDED_EXTRACT * batch.extract_kg / DRY_EXTRACT_YIELD,
+        most_water_l=max(room_l, 0.0),
+    )
+
+
+def _best_of_each(ahead: Ahead, room: Room) -> Iterator[Remedy]:
+    """The best size of each remedy and of each pair that goes together."""
+    boils = np.arange(np.ceil(room.least_boil_min), np.floor(room.most_boil_min) + 1.0)
+    boils = boils[np.abs(boils) >= LEAST_CHANGE_MIN]
+    longer, shorter = boils[boils > 0], boils[boils < 0]
+    dry = np.arange(LEAST_EXTRACT_G / 1000, room.most_dry_kg, EXTRACT_STEP_KG)
+    water = np.arange(LEAST_WATER_L, room.most_water_l + 1e-9, WATER_STEP_L)
+    none = np.zeros(1)
+    for parts in (
+        (longer, none, none),
+        (shorter, none, none),
+        (none, dry, none),
+        (none, none, water),
+        (longer[::PAIRED], dry[::PAIRED], none),
+        (none, dry[::PAIRED], water[::PAIRED]),
+    ):
+        if all(len(part) for part in parts):
+            yield _best(ahead, *parts)
+
+
+def _best(ahead: Ahead, boil_min: Array, dry_kg: Array, water_l: Array) -> Remedy:
+    grid = np.meshgrid(boil_min, dry_kg, water_l, indexing="ij")
+    changes = Changes(boil_min=grid[0].ravel(), dry_kg=grid[1].ravel(), water_l=grid[2].ravel())
+    counts = scores(ahead, changes) + _disturbs(ahead, changes)
+    place = int(np.argmin(counts))
+    return Remedy(
+        boil_min=float(changes.boil_min[place]),
+        dry_kg=float(changes.dry_kg[place]),
+        water_l=round(float(changes.water_l[place]), 1),
+        counts=float(counts[place]),
+    )
+
+
+A_MINUTE = 0.01
+MANY_MINUTES = 30.0
+EXTRACT_ITSELF, A_SHARE_OF_EXTRACT = 0.3, 4.0
+EXTRACT_IN_FERMENTER = 0.5
+WATER_ITSELF = 0.05
+"""What a remedy disturbs, in the measure of ``landing.off_by``: each minute of boil, and all of
+them squared against so many; extract itself, and as a share of what is there, and more where it has
+to be boiled up and cooled for the fermenter; water. A matter of taste, no source."""
+
+
+def _disturbs(ahead: Ahead, changes: Changes) -> Array:
+    minutes = np.maximum(changes.boil_min, 0.0)
+    boil = A_MINUTE * np.abs(changes.boil_min) + (minutes / MANY_MINUTES) ** 2
+    share = changes.dry_kg / float(ahead.extract_kg.mean())
+    itself = EXTRACT_ITSELF + (EXTRACT_IN_FERMENTER if ahead.in_fermenter else 0.0)
+    extract = np.where(changes.dry_kg > 0, itself + A_SHARE_OF_EXTRACT * share, 0.0)
+    disturbs: Array = boil + extract + np.where(changes.water_l > 0, WATER_ITSELF, 0.0)
+    return disturbs
 
 
 def _finding_text(schedule: Schedule, off: float, off_l: float) -> str:
     parts = []
-    if abs(off) >= GRAVITY_FINE:
+    if abs(off) >= TOLD_GRAVITY:
         parts.append(f"{figures.points(off)} {'low' if off < 0 else 'high'}")
-    if abs(off_l) >= VOLUME_FINE_L:
+    if abs(off_l) >= TOLD_VOLUME_L:
         side = "short" if off_l < 0 else "too much"
         parts.append(f"{figures.volume(abs(off_l), schedule.units)} {side}")
     return " and ".join(parts)
 
 
-def _effect(schedule: Schedule, plan: Plan, course: Course) -> str:
-    parts = [
-        figures.gravity(course.original_gravity),
-        figures.volume(course.fermenter_volume_l, schedule.units),
-    ]
-    if abs(course.ibu - plan.ibu) >= 2:
-        parts.append(f"{course.ibu:.0f} IBU")
-    return ", ".join(parts)
+class _Carrier:
+    """Carries remedies of one wort to its end and puts them into words."""
+
+    def __init__(
+        self, schedule: Schedule, plan: Plan, batch: Batch, prospect: Prospect, at_s: float
+    ) -> None:
+        self.schedule = schedule
+        self.plan = plan
+        self.batch = batch
+        self.prospect = prospect
+        self.at_s = at_s
+
+    def option(self, remedy: Remedy) -> Option:
+        """A remedy as it is offered; the second of a pair follows with the first."""
+        acts = [act(self, remedy) for size, act in ACTS.items() if getattr(remedy, size)]
+        says, phrases, actions = zip(*acts, strict=True)
+        return Option(
+            say=" and ".join(says),
+            phrase=" and ".join(phrases),
+            action=actions[0],
+            effect=self.effect(remedy),
+            then=tuple(actions[1:]),
+        )
+
+    def boil(self, remedy: Remedy) -> tuple[str, str, Action]:
+        longer, minutes = remedy.boil_min > 0, abs(remedy.boil_min)
+        word = "longer" if longer else "shorter"
+        return (
+            f"boil {word}",
+            f"boil {figures.duration(minutes * 60)} {word}",
+            Action(do=Do.BOIL_LONGER if longer else Do.BOIL_SHORTER, minutes=minutes),
+        )
+
+    def extract(self, remedy: Remedy) -> tuple[str, str, Action]:
+        grams = round(remedy.dry_kg * 100) * 10.0
+        weight = figures.weight(grams, self.schedule.units)
+        boiled_up = ", boiled up and cooled" if _in_fermenter(self.batch) else ""
+        return (
+            ADD_EXTRACT,
+            f"add {weight} of dry extract{boiled_up}",
+            Action(do=Do.ADD, item=DRY_EXTRACT, grams=grams),
+        )
+
+    def water(self, remedy: Remedy) -> tuple[str, str, Action]:
+        litres = figures.volume(remedy.water_l, self.schedule.units)
+        if _in_fermenter(self.batch):
+            action = Action(do=Do.TOP_UP, litres=remedy.water_l, temperature_c=CHILLED_WATER_C)
+            return "top up", f"add {litres} of boiled, chilled water", action
+        water_c = self.schedule.kettle.tap_water_c
+        action = Action(do=Do.ADD_WATER, litres=remedy.water_l, temperature_c=water_c)
+        return "add water", f"add {litres} of water", action
+
+    def carried(self, remedy: Remedy) -> tuple[Batch, Prospect]:
+        """The batch and what is to come with a remedy taken."""
+        kettle = self.schedule.kettle
+        batch, prospect = self.batch, with_boil(self.prospect, remedy.boil_min)
+        if remedy.dry_kg:
+            batch = with_extract(batch, kettle, dry_extract(remedy.dry_kg), self.at_s)
+        if remedy.water_l:
+            batch = with_water(batch, kettle, remedy.water_l, self.at_s)
+        return batch, prospect
+
+    def effect(self, remedy: Remedy) -> str:
+        """Where a remedy leads: gravity, volume, and what else it changes."""
+        batch, prospect = self.carried(remedy)
+        end = end_of(batch, self.schedule, prospect, self.at_s)
+        ibu = finished_ibu(end, prospect.doses, prospect.boiling_c)
+        parts = [
+            figures.gravity(end.original_gravity),
+            figures.volume(end.fermenter_volume_l, self.schedule.units),
+        ]
+        if abs(ibu - self.plan.ibu) >= 2:
+            parts.append(f"{ibu:.0f} IBU")
+        colour_ebc = self._colour_ebc(remedy, end.original_gravity)
+        if abs(colour_ebc - self.plan.colour_ebc) >= max(0.1 * self.plan.colour_ebc, 2.0):
+            parts.append(f"{colour_ebc:.0f} EBC")
+        if remedy.boil_min:
+            side = "later" if remedy.boil_min > 0 else "sooner"
+            parts.append(f"{figures.duration(abs(remedy.boil_min) * 60)} {side}")
+        return ", ".join(parts)
+
+    def _colour_ebc(self, remedy: Remedy, gravity: float) -> float:
+        """The beer's colour: the grist's own, in so much wort; pale extract adds next to none."""
+        grist_share = self.batch.extract_kg / (
+            self.batch.extract_kg + DRY_EXTRACT_YIELD * remedy.dry_kg
+        )
+        strength = grist_share * (gravity - 1.0) / max(self.plan.original_gravity - 1.0, 0.001)
+        volume_l = self.plan.fermenter_volume_l / min(max(strength, 0.2), 5.0)
+        return beer_colour_ebc(
+            [(malt.weight_kg, malt.colour_ebc) for malt in self.schedule.grist], volume_l
+        )
+
+    def why(self, remedy: Remedy) -> str:
+        """The figures behind the best remedy, in one sentence."""
+        units = self.schedule.units
+        end = end_of(self.batch, self.schedule, self.prospect, self.at_s)
+        now_l = figures.volume(kettle_volume_l(self.batch, self.schedule, self.at_s), units)
+        makes = (
+            f"{now_l} make {figures.gravity(end.original_gravity)} and "
+            f"{figures.volume(end.fermenter_volume_l, units)}"
+        )
+        batch, prospect = self.carried(remedy)
+        cured = end_of(batch, self.schedule, prospect, self.at_s)
+        lands = (
+            f"{figures.gravity(cured.original_gravity)} and "
+            f"{figures.volume(cured.fermenter_volume_l, units)}"
+        )
+        return f"{makes} as it stands, {lands} that way."
 
 
-def _course(
-    schedule: Schedule,
-    batch: Batch,
-    prospect: Prospect,
-    at_s: float,
-    disturbance: float,
-    option_of: Callable[[str], Option],
-) -> Course:
-    end = end_of(batch, schedule, prospect, at_s)
-    return Course(
-        option_of=option_of,
-        original_gravity=end.original_gravity,
-        fermenter_volume_l=end.fermenter_volume_l,
-        ibu=finished_ibu(end, prospect.doses, prospect.boiling_c),
-        disturbance=disturbance,
-    )
-
-
-def _leaving(effect: str) -> Option:
-    return Option(
-        say="leave it",
-        phrase=f"leave it: {effect.partition(',')[0]}",
-        action=Action(do=Do.LEAVE_IT),
-        effect=effect,
-    )
+ACTS: Mapping[str, Callable[[_Carrier, Remedy], tuple[str, str, Action]]] = MappingProxyType(
+    {"boil_min": _Carrier.boil, "dry_kg": _Carrier.extract, "water_l": _Carrier.water}
+)
+"""The word, the phrase and the action for each size of a remedy."""
 
 
 def with_boil(prospect: Prospect, change_min: float) -> Prospect:
@@ -177,129 +361,3 @@ def with_boil(prospect: Prospect, change_min: float) -> Prospect:
             for dose in prospect.doses
         ),
     )
-
-
-def _boils(
-    schedule: Schedule,
-    plan: Plan,
-    batch: Batch,
-    prospect: Prospect,
-    at_s: float,
-    boiled_min: float,
-    pending_min: float,
-) -> list[Course]:
-    left = prospect.boil_minutes_left
-    most = LONGEST_BOIL_MIN - boiled_min - left
-    least = max(pending_min, SHORTEST_BOIL_MIN - boiled_min, 0.0) - left
-
-    def gravity_after(change_min: float) -> float:
-        end = end_of(batch, schedule, with_boil(prospect, change_min), at_s)
-        return end.original_gravity
-
-    if most < least:
-        return []
-    change = round(_meet(gravity_after, plan.original_gravity, min(least, 0.0), max(most, 0.0)))
-    if abs(change) < 3:
-        return []
-    longer = change > 0
-    minutes = abs(change)
-    word = "longer" if longer else "shorter"
-
-    def option(effect: str) -> Option:
-        return Option(
-            say=f"boil {word}",
-            phrase=f"boil {figures.duration(minutes * 60)} {word}",
-            action=Action(do=Do.BOIL_LONGER if longer else Do.BOIL_SHORTER, minutes=minutes),
-            effect=effect,
-        )
-
-    disturbance = 0.02 * change if longer else 0.0
-    changed = with_boil(prospect, change)
-    return [_course(schedule, batch, changed, at_s, disturbance, option)]
-
-
-def _extract(
-    schedule: Schedule, plan: Plan, batch: Batch, prospect: Prospect, at_s: float
-) -> list[Course]:
-    most_kg = MOST_ADDED_EXTRACT * batch.extract_kg
-
-    def gravity_after(added_kg: float) -> float:
-        end = end_of(
-            with_extract(batch, schedule.kettle, dry_extract(added_kg / DRY_EXTRACT_YIELD), at_s),
-            schedule,
-            prospect,
-            at_s,
-        )
-        return end.original_gravity
-
-    if gravity_after(most_kg) < plan.original_gravity:
-        return []
-    added_kg = _meet(gravity_after, plan.original_gravity, 0.0, most_kg)
-    grams = round(added_kg / DRY_EXTRACT_YIELD * 100) * 10
-    if grams < 50:
-        return []
-
-    def option(effect: str) -> Option:
-        return Option(
-            say=ADD_EXTRACT,
-            phrase=f"add {figures.weight(grams, schedule.units)} of dry extract",
-            action=Action(do=Do.ADD, item="dry malt extract", grams=grams),
-            effect=effect,
-        )
-
-    strengthened = with_extract(batch, schedule.kettle, dry_extract(grams / 1000), at_s)
-    return [_course(schedule, strengthened, prospect, at_s, 0.4, option)]
-
-
-def _water(
-    schedule: Schedule, plan: Plan, batch: Batch, prospect: Prospect, at_s: float
-) -> list[Course]:
-    kettle = schedule.kettle
-    in_fermenter = batch.place is Place.FERMENTER
-    now_l = kettle_volume_l(batch, schedule, at_s)
-    end_l = end_of(batch, schedule, prospect, at_s).fermenter_volume_l
-    room_l = FERMENTER_ROOM * schedule.volume_l - end_l
-    if not in_fermenter:
-        room_l = min(room_l, BOIL_FILL_LIMIT * kettle.holds_l - volume_hot(now_l, 95.0))
-
-    def gravity_after(litres: float) -> float:
-        end = end_of(with_water(batch, kettle, litres, at_s), schedule, prospect, at_s)
-        return -end.original_gravity
-
-    if room_l < 0.2:
-        return []
-    litres = round(_meet(gravity_after, -plan.original_gravity, 0.0, room_l), 1)
-    if litres < 0.2:
-        return []
-    water_c = CHILLED_WATER_C if in_fermenter else kettle.tap_water_c
-
-    def option(effect: str) -> Option:
-        return Option(
-            say="top up" if in_fermenter else "add water",
-            phrase=f"add {figures.volume(litres, schedule.units)} of "
-            f"{'boiled, chilled ' if in_fermenter else ''}water",
-            action=Action(
-                do=Do.TOP_UP if in_fermenter else Do.ADD_WATER,
-                litres=litres,
-                temperature_c=water_c,
-            ),
-            effect=effect,
-        )
-
-    thinned = with_water(batch, kettle, litres, at_s)
-    return [_course(schedule, thinned, prospect, at_s, 0.1, option)]
-
-
-def _meet(rising: Callable[[float], float], wanted: float, low: float, high: float) -> float:
-    """Where a rising function meets a value between two bounds, or the nearer bound."""
-    if rising(low) >= wanted:
-        return low
-    if rising(high) <= wanted:
-        return high
-    for _ in range(40):
-        middle = (low + high) / 2
-        if rising(middle) < wanted:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2

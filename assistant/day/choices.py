@@ -30,7 +30,8 @@ def choose(turn: Turn, say: str) -> None:
         turn.change(waived=(*turn.state.waived, advice.finding.about))
         turn.say("Leaving it.", Why.READBACK)
         return
-    CHOICES.get(option.action.do, _as_task)(turn, option.action)
+    for action in (option.action, *option.then):
+        CHOICES.get(action.do, _as_task)(turn, action)
 
 
 def let_be(turn: Turn) -> None:
