@@ -67,7 +67,7 @@ def _covered(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> Non
 
 
 def _fill(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:
-    kettle.pour(action.litres or 0.0, kettle.tap_c)
+    kettle.pour(action.litres or 0.0, kettle.true.tap_c)
 
 
 def _grain(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:
@@ -83,9 +83,9 @@ def _boil(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:
 
 
 def _water(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:
-    wanted_c = action.temperature_c if action.temperature_c is not None else kettle.tap_c
+    wanted_c = action.temperature_c if action.temperature_c is not None else kettle.true.tap_c
     cold = abs(wanted_c - schedule.kettle.tap_water_c) < 1
-    kettle.pour(action.litres or 0.0, kettle.tap_c if cold else wanted_c)
+    kettle.pour(action.litres or 0.0, kettle.true.tap_c if cold else wanted_c)
 
 
 def _add(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:
@@ -98,7 +98,7 @@ def _add(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:
     elif addition.extract is not None:
         kettle.add_extract(grams / 1000, addition.extract)
     elif addition.alpha is not None:
-        kettle.add_hops(grams, addition.alpha, addition.form)
+        kettle.bittering.add(grams, addition.alpha, addition.form)
 
 
 def _cool(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:

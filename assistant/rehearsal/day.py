@@ -224,7 +224,7 @@ class _Day:
             answers=tuple(self.answers),
             not_used=tuple(self.not_used),
             reached=reached,
-            boiled_s=self.kettle.boil_s,
+            boiled_s=self.kettle.bittering.boil_s,
             sentences=tuple(self.sentences),
         )
 

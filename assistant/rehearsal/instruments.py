@@ -159,7 +159,7 @@ READINGS: Mapping[Quantity, Callable[[Instruments], Seen]] = {
     Quantity.WATER_TEMPERATURE: lambda read: read.temperature(read.kettle.shown_c),
     Quantity.MASH_TEMPERATURE: lambda read: read.temperature(read.kettle.shown_c),
     Quantity.KETTLE_TEMPERATURE: lambda read: read.temperature(read.kettle.shown_c),
-    Quantity.ROOM_TEMPERATURE: lambda read: read.temperature(read.kettle.room_c),
+    Quantity.ROOM_TEMPERATURE: lambda read: read.temperature(read.kettle.true.room_c),
     Quantity.TOP_UP_TEMPERATURE: lambda read: read.temperature(TOP_UP_C),
     Quantity.FERMENTER_TEMPERATURE: Instruments.fermenter_temperature,
     Quantity.KETTLE_VOLUME: Instruments.kettle_volume,

@@ -12,15 +12,15 @@ import math
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from assistant.brewing.heat import boiling_point_c
-from assistant.brewing.hops import WHOLE_AGAINST_PELLETS, utilisation, worth_of_a_minute
 from assistant.brewing.water import GRAIN_DISPLACES_L_KG, WATER_KG_L, volume_hot
+from assistant.rehearsal.bittering import Bittering
 from assistant.rehearsal.chilling import cooling_w
 from assistant.rehearsal.structure import FREER_IN_LIQUID, Structure
+from assistant.rehearsal.true_card import STEAM_J_KG, TrueCard
 from assistant.rehearsal.truths import Truths
 from assistant.rehearsal.two_bodies import exchanged
-from assistant.rehearsal.wort import Fermenter, Hops, gravity_of, water_in_kg
-from assistant.schedule.model import ChillMethod, HopForm, Kettle, Schedule
+from assistant.rehearsal.wort import Fermenter, gravity_of, water_in_kg
+from assistant.schedule.model import ChillMethod, Kettle, Schedule
 
 STEP_S = 5.0
 WATER_J_KG_K = 4186.0
@@ -28,13 +28,9 @@ EXTRACT_J_KG_K = 1400.0
 """Specific heat of dissolved extract; sucrose in solution, from memory, unchecked."""
 
 GRAIN_J_KG_K = 1670.0
-STEAM_J_KG = 2_256_500.0
 DRY_EXTRACT_YIELD = 0.96
 DAMP_J_K = 1.0
 """An empty kettle is never quite dry."""
-
-LEAST_BOIL_POWER = 0.3
-"""No boil is turned lower than this share of full power; common practice, no source."""
 
 
 @dataclass(kw_only=True)
@@ -62,9 +58,7 @@ class SimulatedKettle:
     trace: list[tuple[float, float]] = field(default_factory=list)
     steam_kg: float = 0.0
     steaming: bool = False
-    boil_s: float = 0.0
-    boil_gravity_s: float = 0.0
-    hops: list[Hops] = field(default_factory=list)
+    bittering: Bittering = field(default_factory=Bittering)
     postboil_l: float = 0.0
     fermenter: Fermenter | None = None
 
@@ -97,26 +91,10 @@ class SimulatedKettle:
             structure=structure or Structure(),
         )
 
-    @property
-    def room_c(self) -> float:
-        """The true room."""
-        return self.card.room_c + self.truths.room_k
-
-    @property
-    def tap_c(self) -> float:
-        """The true tap water."""
-        return self.card.tap_water_c + self.truths.tap_k
-
     @cached_property
-    def boiling_c(self) -> float:
-        """The boiling point of water here; wort's is 0.2 °C higher, left out."""
-        return boiling_point_c(self.card.altitude_m)
-
-    @cached_property
-    def full_power_w(self) -> float:
-        """What truly reaches the wort at full power."""
-        heater = self.card.heater
-        return heater.power_w * min(heater.efficiency * self.truths.heater, 1.0)
+    def true(self) -> TrueCard:
+        """The card as it truly is."""
+        return TrueCard(card=self.card, truths=self.truths, structure=self.structure)
 
     @property
     def capacity_j_k(self) -> float:
@@ -160,7 +138,7 @@ class SimulatedKettle:
 
     def heat(self, share: float) -> None:
         """Set the heater to a share of full power."""
-        self.power_w = share * self.full_power_w
+        self.power_w = share * self.true.full_power_w
 
     def boil(self, share: float) -> None:
         """Boil as told: at a share of full power where that makes the boil, else by eye."""
@@ -171,14 +149,7 @@ class SimulatedKettle:
 
     def boil_gently(self) -> None:
         """Set the heater by eye to the boil this kettle keeps: its true boil-off, if it can."""
-        wanted_w = self._steam_w(self.truths.boil_off) + self._loss_w()
-        if self.structure.metal_w_k is not None:
-            # The metal is hotter than the wort by its power over what it passes, and loses more.
-            wall_w_k = self._room_w_k
-            at_boil_w = wall_w_k * (self.boiling_c - self.room_c)
-            wanted_w = self._steam_w(self.truths.boil_off) + at_boil_w
-            wanted_w /= 1 - wall_w_k / self._passes_w_k
-        self.power_w = min(wanted_w, self.full_power_w)
+        self.power_w = self.true.power_by_eye_w(self._loss_w(), self._passes_w_k)
 
     def pour(self, litres: float, water_c: float) -> None:
         """Pour water in."""
@@ -189,7 +160,7 @@ class SimulatedKettle:
 
     def grain_in(self, grain_kg: float) -> None:
         """Put the grain in: its heat is shared, its extract begins to dissolve."""
-        self._mix(grain_kg * GRAIN_J_KG_K, self.room_c + self.truths.grain_k)
+        self._mix(grain_kg * GRAIN_J_KG_K, self.true.room_c + self.truths.grain_k)
         self.grain_kg = grain_kg
         self.undissolved_kg = self.potential_kg * self.conversion
 
@@ -206,14 +177,9 @@ class SimulatedKettle:
     def add_extract(self, mass_kg: float, share: float) -> None:
         """Dissolve sugar or malt extract of which ``share`` is extract; it comes at room heat."""
         heat_j_k = mass_kg * (share * EXTRACT_J_KG_K + (1 - share) * WATER_J_KG_K)
-        self._mix(heat_j_k, self.room_c)
+        self._mix(heat_j_k, self.true.room_c)
         self.extract_kg += mass_kg * share
         self.water_kg += mass_kg * (1 - share)
-
-    def add_hops(self, weight_g: float, alpha: float, form: HopForm | None) -> None:
-        """Add hops; whole cones give less of their alpha acid than pellets."""
-        yields = WHOLE_AGAINST_PELLETS if form is HopForm.WHOLE else 1.0
-        self.hops.append(Hops(alpha_g=weight_g * alpha * yields))
 
     def transfer(self) -> None:
         """Run the wort into the fermenter, leaving the trub's share behind."""
@@ -240,19 +206,11 @@ class SimulatedKettle:
         inside.volume_l = whole_l
 
     def bitterness_ibu(self) -> float:
-        """Bitterness in the fermenter: Tinseth with the minutes, volume and gravity there were.
-
-        Minutes count for what they are worth at their temperature (Malowicki and Shellhammer
-        2005), those on the way to the boil too.
-        """
-        if self.fermenter is None or self.boil_s == 0:
+        """Bitterness in the fermenter, with the minutes, volume and gravity there were."""
+        inside = self.fermenter
+        if inside is None:
             return 0.0
-        gravity = self.boil_gravity_s / self.boil_s
-        in_wort = sum(
-            utilisation(gravity, hops.minutes) * hops.alpha_g * 1000 / self.postboil_l
-            for hops in self.hops
-        )
-        return in_wort * self.fermenter.boiled_l / self.fermenter.volume_l
+        return self.bittering.ibu(self.postboil_l) * inside.boiled_l / inside.volume_l
 
     def mean_c(self, from_s: float, to_s: float) -> float:
         """Mean temperature between two moments of the day; now's where there was no time."""
@@ -265,17 +223,17 @@ class SimulatedKettle:
         self.extract_kg += dissolved_kg
         open_w = 0.0
         if not (self.lid_on or self.steaming):
-            room_k = self.temperature_c - self.room_c
-            open_w = (self.structure.lid_off - 1) * self._room_w_k * room_k
+            room_k = self.temperature_c - self.true.room_c
+            open_w = (self.structure.lid_off - 1) * self.true.room_w_k * room_k
         warmer_c = self._warmed_c(step_s, open_w)
-        surplus_j = max(warmer_c - self.boiling_c, 0.0) * self._content_j_k
-        self.temperature_c = min(warmer_c, self.boiling_c)
+        surplus_j = max(warmer_c - self.true.boiling_c, 0.0) * self._content_j_k
+        self.temperature_c = min(warmer_c, self.true.boiling_c)
         self._evaporate((surplus_j + open_w * step_s) / STEAM_J_KG)
         self.steaming = surplus_j > 0
         if self.steaming:
-            self.boil_s += step_s
-            self.boil_gravity_s += self.gravity * step_s
-        self._isomerise(step_s / 60)
+            self.bittering.boil(step_s, self.gravity)
+        if self.fermenter is None:
+            self.bittering.isomerise(step_s, self.temperature_c)
         lag_s = self.structure.thermometer_lag_s
         if lag_s:
             self.lagging_c -= (self.temperature_c - self.lagging_c) * math.expm1(-step_s / lag_s)
@@ -312,48 +270,21 @@ class SimulatedKettle:
     def _poured_and_left_l(self) -> float:
         return self.poured_l - self.steam_kg / WATER_KG_L
 
-    @cached_property
-    def _room_w_k(self) -> float:
-        return self.card.heat_loss_w_k * self.truths.heat_loss
-
-    def _isomerise(self, minutes: float) -> None:
-        if not self.hops or self.fermenter is not None:
-            return
-        worth = worth_of_a_minute(min(self.temperature_c, 100.0))
-        for hops in self.hops:
-            hops.minutes += minutes * worth
-
     def _evaporate(self, steam_kg: float) -> None:
         steam_kg = min(steam_kg, self.water_kg)
         self.water_kg -= steam_kg
         self.steam_kg += steam_kg
 
-    def _steam_w(self, boil_off: float) -> float:
-        return self.card.boil_off_l_h * boil_off * WATER_KG_L / 3600 * STEAM_J_KG
-
-    @cached_property
-    def _more_lost_at_boil_w(self) -> float:
-        """What a boil loses beyond Newton's loss, so that the power the card implies boils off
-        truly what the kettle does; what it loses in all is never below nothing.
-        """
-        if not self.structure.by_power:
-            return 0.0
-        card_loss_w = self.card.heat_loss_w_k * (self.boiling_c - self.card.room_c)
-        implied = (self._steam_w(1.0) + card_loss_w) / self.card.heater.reaches_w
-        implied_w = min(max(implied, LEAST_BOIL_POWER), 1.0) * self.full_power_w
-        lost_w = max(implied_w - self._steam_w(self.truths.boil_off), 0.0)
-        return lost_w - self._room_w_k * (self.boiling_c - self.room_c)
-
     def _loss_w(self) -> float:
         body_c = self.temperature_c if self.structure.metal_w_k is None else self.metal_c
-        more_w = self._more_lost_at_boil_w if self.steaming else 0.0
-        return self._room_w_k * (body_c - self.room_c) + more_w
+        more_w = self.true.more_lost_at_boil_w if self.steaming else 0.0
+        return self.true.room_w_k * (body_c - self.true.room_c) + more_w
 
     def _cooling_w(self) -> float:
         if self.cooling is None:
             return 0.0
         return self.truths.chilling * cooling_w(
-            self.cooling, volume_l=self.volume_l, wort_c=self.temperature_c, tap_c=self.tap_c
+            self.cooling, volume_l=self.volume_l, wort_c=self.temperature_c, tap_c=self.true.tap_c
         )
 
     def _mix(self, added_j_k: float, added_c: float) -> None:

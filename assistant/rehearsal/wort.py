@@ -1,4 +1,4 @@
-"""Wort as masses of water and extract, in a kettle or a fermenter, and the hops in it."""
+"""Wort as masses of water and extract, in a kettle or a fermenter."""
 
 from dataclasses import dataclass
 
@@ -22,14 +22,6 @@ def water_in_kg(extract: float, volume_l: float) -> float:
         else:
             high = middle
     return volume_l * low * WATER_KG_L - extract
-
-
-@dataclass(kw_only=True)
-class Hops:
-    """Hops in the kettle: grams of alpha acid and the boil minutes they have had."""
-
-    alpha_g: float
-    minutes: float = 0.0
 
 
 @dataclass(kw_only=True)

@@ -202,7 +202,7 @@ class LoopDay:
         for moment_s, warm_c in kettle.trace[first:]:
             if self.strike_s is None and target_c is not None and warm_c >= target_c:
                 self.strike_s = moment_s
-            if self.boil_s is None and warm_c >= kettle.boiling_c:
+            if self.boil_s is None and warm_c >= kettle.true.boiling_c:
                 self.boil_s = moment_s
 
     def _strike_target_c(self) -> float | None:

@@ -10,11 +10,11 @@ from assistant.brewing.water import WATER_KG_L
 from assistant.rehearsal.kettle import (
     EXTRACT_J_KG_K,
     GRAIN_J_KG_K,
-    STEAM_J_KG,
     WATER_J_KG_K,
     SimulatedKettle,
 )
 from assistant.rehearsal.structure import LID_OFF
+from assistant.rehearsal.true_card import STEAM_J_KG
 from assistant.rehearsal.truths import INSTRUCTIVE, Truths
 from assistant.schedule import Schedule, load
 from assistant.schedule.model import ChillMethod, HopForm
@@ -34,7 +34,7 @@ def kettle_of(beer: Schedule, truths: Truths = AS_THE_CARD_SAYS) -> SimulatedKet
 
 def filled(beer: Schedule, truths: Truths = AS_THE_CARD_SAYS) -> SimulatedKettle:
     kettle = kettle_of(beer, truths)
-    kettle.pour(27.3, kettle.tap_c)
+    kettle.pour(27.3, kettle.true.tap_c)
     return kettle
 
 
@@ -142,7 +142,7 @@ def test_what_the_loss_leaves_makes_steam(beer: Schedule) -> None:
     kettle = boiling(beer)
     before_kg = kettle.steam_kg
     kettle.run(3600)
-    net_w = 2800 * 0.91 - 3.2 * (kettle.boiling_c - 14.0)
+    net_w = 2800 * 0.91 - 3.2 * (kettle.true.boiling_c - 14.0)
     assert kettle.steam_kg - before_kg == pytest.approx(net_w * 3600 / STEAM_J_KG, rel=1e-6)
 
 
@@ -161,7 +161,7 @@ def test_a_boil_takes_only_water(beer: Schedule) -> None:
     kettle.run(3600)
     assert kettle.extract_kg == extract_kg
     assert kettle.water_kg + kettle.steam_kg == pytest.approx(whole_kg, rel=1e-12)
-    assert kettle.temperature_c == pytest.approx(kettle.boiling_c)
+    assert kettle.temperature_c == pytest.approx(kettle.true.boiling_c)
 
 
 def test_a_weak_heater_never_boils(beer: Schedule) -> None:
@@ -201,7 +201,7 @@ def test_extract_is_shared_between_fermenter_and_trub(beer: Schedule) -> None:
 
 def test_top_up_thins_and_cools(beer: Schedule) -> None:
     kettle = boiling(beer)
-    kettle.add_hops(24, 0.084, HopForm.PELLET)
+    kettle.bittering.add(24, 0.084, HopForm.PELLET)
     kettle.run(1800)
     kettle.transfer()
     inside = kettle.fermenter
@@ -223,7 +223,7 @@ def test_sugar_brings_its_extract_and_its_water(beer: Schedule) -> None:
     assert kettle.water_kg - water_kg == pytest.approx(0.1)
     brought_j_k = 0.4 * EXTRACT_J_KG_K + 0.1 * WATER_J_KG_K
     assert (100 - 14) * brought_j_k / (j_k + brought_j_k) == pytest.approx(
-        kettle.boiling_c - kettle.temperature_c, abs=0.01
+        kettle.true.boiling_c - kettle.temperature_c, abs=0.01
     )
 
 
@@ -232,7 +232,7 @@ def test_cones_give_nine_tenths_of_what_pellets_give(beer: Schedule) -> None:
     ibus = []
     for form in (HopForm.PELLET, HopForm.WHOLE):
         kettle = boiling(beer)
-        kettle.add_hops(24, 0.084, form)
+        kettle.bittering.add(24, 0.084, form)
         kettle.run(3600)
         kettle.transfer()
         ibus.append(kettle.bitterness_ibu())
@@ -241,30 +241,30 @@ def test_cones_give_nine_tenths_of_what_pellets_give(beer: Schedule) -> None:
 
 def test_hops_count_boil_minutes_and_less_below_the_boil(beer: Schedule) -> None:
     kettle = boiling(beer)
-    kettle.add_hops(24, 0.084, HopForm.PELLET)
+    kettle.bittering.add(24, 0.084, HopForm.PELLET)
     kettle.run(3600)
-    at_boil = isomerisation_per_minute(kettle.boiling_c) / isomerisation_per_minute(100)
-    assert kettle.hops[0].minutes == pytest.approx(60 * at_boil, abs=0.01)
+    at_boil = isomerisation_per_minute(kettle.true.boiling_c) / isomerisation_per_minute(100)
+    assert kettle.bittering.hops[0].minutes == pytest.approx(60 * at_boil, abs=0.01)
     kettle.heat(0.0)
     kettle.temperature_c = 80.0
     kettle.run(60)
     # Malowicki and Shellhammer 2005: 0.165 of the rate at 100 °C.
-    assert kettle.hops[0].minutes == pytest.approx(60 * at_boil + 0.165, abs=0.01)
+    assert kettle.bittering.hops[0].minutes == pytest.approx(60 * at_boil + 0.165, abs=0.01)
     assert isomerisation_per_minute(80) / isomerisation_per_minute(100) == pytest.approx(
         0.165, abs=0.002
     )
     kettle.temperature_c = 65.0
     kettle.run(600)
-    assert kettle.hops[0].minutes == pytest.approx(60 * at_boil + 0.165, abs=0.01)
+    assert kettle.bittering.hops[0].minutes == pytest.approx(60 * at_boil + 0.165, abs=0.01)
 
 
 def test_bitterness_is_tinseths(beer: Schedule) -> None:
     # Tinseth by hand: 24 g of 8.4 % for 60 minutes.
     kettle = boiling(beer)
-    kettle.add_hops(24, 0.084, HopForm.PELLET)
+    kettle.bittering.add(24, 0.084, HopForm.PELLET)
     kettle.run(3600)
     kettle.transfer()
-    gravity = kettle.boil_gravity_s / kettle.boil_s
+    gravity = kettle.bittering.gravity_s / kettle.bittering.boil_s
     used = 1.65 * 0.000125 ** (gravity - 1) * (1 - 2.718281828 ** (-0.04 * 60)) / 4.15
     assert kettle.bitterness_ibu() == pytest.approx(
         used * 24 * 0.084 * 1000 / kettle.postboil_l, rel=1e-3
@@ -279,4 +279,4 @@ def test_truths_are_the_same_for_a_seed_and_differ_between_seeds() -> None:
 def test_the_instructive_kettle_differs_from_its_card(beer: Schedule) -> None:
     card, true = boiling(beer), boiling(beer, INSTRUCTIVE)
     assert true.gravity < card.gravity - 0.001
-    assert true.full_power_w < card.full_power_w
+    assert true.true.full_power_w < card.true.full_power_w
