@@ -280,7 +280,11 @@ class Brewer:
         def read(state: State) -> Said:
             if not any(ask.id == ask_id for ask in state.asks):
                 return ()
-            return self.telling.reading(state, quantity)
+            told = self.telling.reading(state, quantity)
+            if told == (SKIP,) and (state.advice is not None or addition_due(state)):
+                # It would be taken for the choice or the addition.
+                return self._later(state, AGAIN_S, read)
+            return told
 
         return read
 
@@ -292,6 +296,8 @@ class Brewer:
             say = state.advice.finding.recommended
             if not self.follow_advice:
                 say = LEAVE_IT if LEAVE_IT in says else SKIP
+            if say == SKIP and addition_due(state):
+                return self._later(state, AGAIN_S, choose)
             return self.telling.choice(state, say)
 
         return choose

@@ -101,7 +101,8 @@ class _Day:
             self.brewer.look(self.state)
             if act_s is not None and act_s <= at:
                 for told in self.brewer.act(self.state):
-                    self._hear(str(told), at)
+                    if isinstance(told, str):
+                        self._hear(told, at)
         return self._rehearsed()
 
     def _hear(self, words: str, at: float) -> None:

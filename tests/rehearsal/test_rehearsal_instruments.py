@@ -2,12 +2,13 @@
 
 import random
 import re
+import statistics
 from dataclasses import replace
 
 import pytest
 
 from assistant.day.quantities import Quantity
-from assistant.rehearsal.instruments import Instruments
+from assistant.rehearsal.instruments import Instruments, Noise
 from assistant.rehearsal.kettle import SimulatedKettle
 from assistant.rehearsal.truths import Truths
 from assistant.schedule import Schedule
@@ -55,3 +56,22 @@ def test_scatter_stays_within_what_a_person_reads(amber: Schedule) -> None:
     assert {read.temperature(66.5).value for _ in range(200)} <= {66.0, 66.5, 67.0}
     assert {read.volume(24.5).value for _ in range(200)} <= {24.25, 24.5, 24.75}
     assert {read.gravity(1.048).value for _ in range(200)} <= {1.046, 1.047, 1.048, 1.049}
+
+
+def test_a_dipstick_in_the_mash_shows_the_grain_too(amber: Schedule) -> None:
+    read = instruments(amber, Units.METRIC)
+    water_l = read.kettle.volume_as_it_stands_l
+    read.kettle.grain_in(amber.grain_kg)
+    read.kettle.temperature_c = 66.3
+    # 0.67 L for each kilogram of grain.
+    assert read.kettle.volume_as_it_stands_l - water_l == pytest.approx(0.67 * 4.76, abs=1e-6)
+
+
+def test_scatter_can_be_a_share_of_a_volume_and_steps_finer_than_a_persons(amber: Schedule) -> None:
+    fine = Noise(volume_l=0.0, volume_share=0.01, volume_step=0.1, hydrometer_step=0.0005)
+    read = Instruments(instruments(amber, Units.METRIC).kettle, amber, random.Random(4), fine)
+    volumes = [read.volume(30.0).value for _ in range(400)]
+    assert statistics.pstdev(volumes) == pytest.approx(0.3, rel=0.15)
+    assert {round(volume * 10 % 1, 6) for volume in volumes} <= {0.0, 1.0}
+    gravities = {read.gravity(1.048).value for _ in range(200)}
+    assert {1.0475, 1.048, 1.0485} <= gravities
