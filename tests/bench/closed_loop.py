@@ -181,7 +181,7 @@ def _troubles(days: Iterable[DayResult]) -> list[str]:
         if day.stuck:
             s = day.setting
             lines.append(f"stuck: seed {s.seed}, {s.name}, advice {s.follow_advice}: {day.stuck}")
-    refused = Counter(text.split("Event")[0][:160] for day in days for text in day.refused)
+    refused = Counter(text for day in days for text in day.refused)
     lines += [f"refused {count} times: {text}" for text, count in refused.most_common(8)]
     return lines
 

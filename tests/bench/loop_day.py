@@ -6,17 +6,19 @@ The brewer does what the program says and reads what it asks for; everything goe
 
 import random
 import time
+import traceback
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
 
+from loop_heatings import Heating, Heatings
 from loop_hooks import begin
 from loop_truth import Rested, plan_ibu, rest_error
 
 from assistant.advice.actions import Do
+from assistant.advice.plan import make_plan
 from assistant.advice.timeline import Stage
 from assistant.advice.worts import boil_minutes_planned
-from assistant.day.additions import KETTLE_MOMENTS
 from assistant.day.advance import advance
 from assistant.day.effects import (
     AdviceOffered,
@@ -25,13 +27,13 @@ from assistant.day.effects import (
     ForecastChanged,
     ReadingJudged,
     Refused,
+    Say,
     StageBegan,
     TaskOpened,
 )
 from assistant.day.events import DayBegan, Event, ReadingTaken, TimePassed
 from assistant.day.listening import listening
 from assistant.day.quantities import Quantity
-from assistant.day.state import State
 from assistant.day.timers import next_due_s
 from assistant.hearing.words import NotUnderstood, understand
 from assistant.rehearsal.brewer import Brewer
@@ -54,12 +56,6 @@ NOISE = Noise(
 )
 HABITS = Habits(at_once_s=(5.0, 25.0), forgotten_s=(180.0, 360.0), adding_s=0.0)
 FORGETS_SHARE = 0.1
-LEAST_AHEAD_S = 60.0
-"""A prediction nearer to its event than this is not judged: a share of nothing is no measure."""
-
-SETTLED_READINGS = 3
-"""From this reading of a heating on, a prediction should be good."""
-
 TEMPERATURES = (
     Quantity.WATER_TEMPERATURE,
     Quantity.MASH_TEMPERATURE,
@@ -100,15 +96,6 @@ class Setting:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Told:
-    """A predicted moment: when it was told, for when, and after how many readings of the heating"""
-
-    at_s: float
-    told_s: float
-    readings: int
-
-
-@dataclass(frozen=True, kw_only=True)
 class DayResult:
     """What a day came to. A day that got stuck has ``stuck`` and nothing that can be trusted."""
 
@@ -124,8 +111,7 @@ class DayResult:
     asks: int = 0
     advice: int = 0
     bursts: int = 0
-    strike: tuple[tuple[float, bool], ...] = ()
-    boil: tuple[tuple[float, bool], ...] = ()
+    predictions: Mapping[Heating, tuple[tuple[float, bool], ...]] = field(default_factory=dict)
     held: Mapping[str, float] = field(default_factory=dict)
     marks: Mapping[tuple[str, str], bool] = field(default_factory=dict)
     reading_ms: tuple[float, ...] = ()
@@ -139,9 +125,10 @@ class LoopDay:
     def __init__(self, setting: Setting) -> None:
         self.setting = setting
         self.state = begin(setting.schedule, setting.learned)
-        plan = self.state.plan
+        # The truth hangs on the card as it is written, whatever has been learned of it.
+        by_card = make_plan(setting.schedule)
         self.kettle = SimulatedKettle.of(
-            setting.schedule, setting.truths, plan.strike_volume_l, setting.structure
+            setting.schedule, setting.truths, by_card.strike_volume_l, setting.structure
         )
         source = random.Random(f"brewer {setting.seed} {setting.brew}")
         kept = range(len(setting.schedule.additions))
@@ -155,15 +142,11 @@ class LoopDay:
             noise=NOISE,
             telling=InEvents,
         )
-        self.strike_s: float | None = None
-        self.boil_s: float | None = None
+        self.heatings = Heatings(self.kettle.true.boiling_c)
         self.rests: list[Rested] = []
         self.resting: Rested | None = None
         self.forecasts: list[tuple[float, ForecastChanged]] = []
         self.marks: dict[Mark, ForecastChanged] = {}
-        self.strike_told: list[Told] = []
-        self.boil_told: list[Told] = []
-        self.heating_readings = 0
         self.asks = self.advice = self.bursts = 0
         self.reading_ms: list[float] = []
         self.refused: list[str] = []
@@ -171,7 +154,12 @@ class LoopDay:
     def run(self) -> DayResult:
         """Play the day; what it came to."""
         began_s = time.process_time()
-        stuck = self._play()
+        try:
+            stuck = self._play()
+        except Exception as error:
+            # One broken day is told of; the others are still worth their table.
+            where = traceback.extract_tb(error.__traceback__)[-1]
+            stuck = f"{type(error).__name__}: {error} in {where.filename}:{where.lineno}"
         if stuck or self.kettle.fermenter is None:
             return DayResult(setting=self.setting, stuck=stuck or "no wort in the fermenter")
         return replace(self._result(), cpu_s=time.process_time() - began_s)
@@ -198,18 +186,7 @@ class LoopDay:
         """Let the kettle go on, and note when the water is hot enough and when the wort boils."""
         kettle, first = self.kettle, len(self.kettle.trace)
         kettle.run(at - kettle.clock_s)
-        target_c = self._strike_target_c()
-        for moment_s, warm_c in kettle.trace[first:]:
-            if self.strike_s is None and target_c is not None and warm_c >= target_c:
-                self.strike_s = moment_s
-            if self.boil_s is None and warm_c >= kettle.true.boiling_c:
-                self.boil_s = moment_s
-
-    def _strike_target_c(self) -> float | None:
-        if self.state.stage is not Stage.STRIKE:
-            return None
-        heats = [task.action.to_c for task in self.state.tasks if task.action.do is Do.HEAT]
-        return heats[0] if heats else None
+        self.heatings.passed(self.state, kettle.trace[first:])
 
     def _tell(self, told: str | Event, at: float) -> None:
         if not isinstance(told, str):
@@ -239,7 +216,8 @@ class LoopDay:
             case AdviceOffered():
                 self.advice += 1
             case Refused():
-                self.refused.append(f"{self.state.stage.value}: {event}: {effect.text}")
+                what = type(event).__name__
+                self.refused.append(f"{what} in {self.state.stage.value}: {effect.text}")
             case TaskOpened() if effect.action.do is Do.HEAT_FOR:
                 self.bursts += 1
             case TaskOpened() if effect.action.do is Do.HOLD and self.resting:
@@ -248,14 +226,17 @@ class LoopDay:
             case StageBegan():
                 self._stage(effect.stage, at)
             case ReadingJudged() if effect.accepted and effect.quantity in TEMPERATURES:
-                self.heating_readings += 1
+                self.heatings.readings += 1
             case ForecastChanged():
-                self._forecast(effect, at)
+                self.forecasts.append((at, effect))
+                self.heatings.forecast(effect, at)
+            case Say():
+                self.heatings.said(self.state.stage, effect.text, at)
             case _:
                 pass
 
     def _stage(self, stage: Stage, at: float) -> None:
-        self.heating_readings = 0
+        self.heatings.stage(stage, self.kettle.trace)
         if self.resting is not None:
             self.rests.append(replace(self.resting, over_s=at))
             self.resting = None
@@ -274,13 +255,6 @@ class LoopDay:
         if mark not in self.marks and self.state.forecast is not None:
             self.marks[mark] = self.state.forecast
 
-    def _forecast(self, told: ForecastChanged, at: float) -> None:
-        self.forecasts.append((at, told))
-        for name, kept in (("strike_at_s", self.strike_told), ("boil_at_s", self.boil_told)):
-            moment_s = getattr(told, name, None)
-            if moment_s is not None:
-                kept.append(Told(at_s=at, told_s=moment_s, readings=self.heating_readings))
-
     def _result(self) -> DayResult:
         state, plan, inside = self.state, self.state.plan, self.kettle.fermenter
         pitched_s = max(r.at for r in state.reached if r.stage is Stage.CLEAN)
@@ -293,8 +267,8 @@ class LoopDay:
             "ibu": true_ibu,
             "pitch_at_s": pitched_s,
         }
-        if self.boil_s is not None:
-            truth["boil_at_s"] = self.boil_s
+        if self.heatings.boil_s is not None:
+            truth["boil_at_s"] = self.heatings.boil_s
         return DayResult(
             setting=self.setting,
             gravity_points=1000 * (inside.gravity - plan.original_gravity),
@@ -307,8 +281,7 @@ class LoopDay:
             asks=self.asks,
             advice=self.advice,
             bursts=self.bursts,
-            strike=_errors(self.strike_told, self.strike_s),
-            boil=_errors(self.boil_told, self.boil_s),
+            predictions={heating: self.heatings.errors(heating) for heating in Heating},
             held=_held(self.forecasts, truth),
             marks={
                 (mark.value, name): told.low_high[name][0] <= value <= told.low_high[name][1]
@@ -332,23 +305,9 @@ class LoopDay:
             - 60 * (boil_minutes_planned(addition, schedule.boil_minutes) or 0)
             for index, addition in enumerate(schedule.additions)
             if addition.moment in (Moment.BOIL_START, Moment.BEFORE_END)
-            and addition.moment in KETTLE_MOMENTS
             and index in hands
             and index not in self.brewer.forgets
         ]
-
-
-def _errors(tolds: Sequence[Told], truth_s: float | None) -> tuple[tuple[float, bool], ...]:
-    """How far off each prediction was, in percent of the time to the event, and if it was late in
-    the heating (from the third reading on).
-    """
-    if truth_s is None:
-        return ()
-    return tuple(
-        (100 * (told.told_s - truth_s) / (truth_s - told.at_s), told.readings >= SETTLED_READINGS)
-        for told in tolds
-        if truth_s - told.at_s >= LEAST_AHEAD_S
-    )
 
 
 def _held(
@@ -368,8 +327,3 @@ def _held(
         if ranges:
             shares[name] = sum(low <= value <= high for low, high in ranges) / len(ranges)
     return shares
-
-
-def final_state(day: LoopDay) -> State:
-    """The state a day ended in."""
-    return day.state

@@ -4,6 +4,7 @@ import statistics
 from collections.abc import Callable, Mapping, Sequence
 
 from loop_day import DayResult, Mark
+from loop_heatings import Heating
 
 GRAVITY_POINTS = 1.5
 VOLUME_L = 0.4
@@ -67,12 +68,25 @@ def _within(values: Sequence[float], most: float) -> str:
     return f"{100 * sum(v <= most for v in values) / len(values):.1f} %" if values else "-"
 
 
-def _predictions(days: Days, name: str, *, late: bool) -> list[float]:
-    found: list[float] = []
-    for day in days:
-        pairs = day.strike if name == "strike" else day.boil
-        found += [abs(percent) for percent, settled in pairs if settled or not late]
-    return found
+def _predictions(heating: Heating, *, settled: bool) -> Callable[[Days], str]:
+    def row(days: Days) -> str:
+        off = [
+            abs(percent)
+            for day in days
+            for percent, late in day.predictions.get(heating, ())
+            if late or not settled
+        ]
+        return _median_and_90(off, 1)
+
+    return row
+
+
+def _prediction_rows() -> dict[str, Callable[[Days], str]]:
+    rows = {}
+    for heating in Heating:
+        rows[f"{heating.value}, % off: median / p90"] = _predictions(heating, settled=False)
+        rows[f"  {heating.value}, from the third reading"] = _predictions(heating, settled=True)
+    return rows
 
 
 def _held(name: str) -> Callable[[Days], str]:
@@ -117,18 +131,7 @@ ROWS: Mapping[str, Callable[[Days], str]] = {
     "asks a day: mean / most": lambda days: _mean_and_most([d.asks for d in days]),
     "advice a day: mean / most": lambda days: _mean_and_most([d.advice for d in days]),
     "bursts a day: mean / most": lambda days: _mean_and_most([d.bursts for d in days]),
-    "strike told, % off: median / p90": lambda days: _median_and_90(
-        _predictions(days, "strike", late=False), 1
-    ),
-    "  from the third reading": lambda days: _median_and_90(
-        _predictions(days, "strike", late=True), 1
-    ),
-    "boil told, % off: median / p90": lambda days: _median_and_90(
-        _predictions(days, "boil", late=False), 1
-    ),
-    "  from the third reading ": lambda days: _median_and_90(
-        _predictions(days, "boil", late=True), 1
-    ),
+    **_prediction_rows(),
     **{f"forecast holds {name}": _held(name) for name in FORECAST},
     **{f"  at marks, {name}, %": _marks(name) for name in FORECAST},
     "a reading takes, ms: p50 / p95 / max": lambda days: _latency(days),
