@@ -182,6 +182,9 @@ class Brewer:
             if _is_open(state, task_id):
                 continue
             del self.running[task_id]
+            if task.action.do is Do.CHILL and state.stage is Stage.WHIRLPOOL:
+                # Who reads the thermometer on the way to the steep has a hand on the tap.
+                self._all_off()
             answered = task.action.do is Do.HEAT_FOR and _burst(state, Phase.DUE)
             if state.stage is not Stage.BOIL and not answered:
                 self._plan(state, self.habits.at_once_s, self._stop)

@@ -4,7 +4,9 @@ Each day has a kettle that differs from its card by hidden truths (`Truths.drawn
 of physics drawn for it (`Structure.drawn`), and a brewer who is slow, reads with noise and forgets
 an addition in ten. It is played twice, with the advice taken and with "leave it" to every choice.
 Nothing is asserted: it prints. `--by structure` splits the days by the form of their physics,
-`--brews 4` plays brews one after another in the same kettle, `--ablate NAME` takes a part away.
+`--brews 4` plays brews one after another in the same kettle, `--ablate NAME` takes a part away. With
+`--as-card` nothing is hidden: what is off then is the bench's own, most of it steam off the open
+kettle below the boil, which the plan does not count.
 """
 
 import argparse
@@ -40,6 +42,7 @@ class Chain:
     brews: int
     ablate: str
     beer: str
+    as_card: bool
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
@@ -54,6 +57,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
             brews=asked.brews,
             ablate=asked.ablate,
             beer=asked.beer,
+            as_card=asked.as_card,
         )
         for number in range(asked.days)
         for follow in ways.values()
@@ -64,7 +68,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
         lines += [_line(day) for day in days]
     for title, columns in _columns(days, ways, asked):
         lines += ["", title, *table(columns)]
-    lines += _troubles(days)
+    lines += [*_pairs(days), *_troubles(days)]
     lines.append(f"{time.perf_counter() - began_s:.0f} s")
     sys.stdout.write("\n".join(lines) + "\n")
 
@@ -78,6 +82,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--by", choices=["structure", "beer"])
     parser.add_argument("--ablate", choices=sorted(ABLATIONS), default="none")
     parser.add_argument("--beer", default="", help="only this one: " + ", ".join(beers()))
+    parser.add_argument("--as-card", action="store_true", help="a kettle that is as its card says")
     parser.add_argument("--list", action="store_true", help="a line for each day, too")
     return parser
 
@@ -111,8 +116,8 @@ def setting(chain: Chain, brew: int) -> Setting:
         seed=chain.seed,
         name=name,
         schedule=choice[name],
-        truths=_truths(chain.seed, brew),
-        structure=Structure.drawn(chain.seed),
+        truths=Truths() if chain.as_card else _truths(chain.seed, brew),
+        structure=Structure() if chain.as_card else Structure.drawn(chain.seed),
         follow_advice=chain.follow_advice,
         brew=brew,
     )
@@ -173,6 +178,31 @@ def _of(
     days: Iterable[DayResult], follow: bool, wanted: Wanted = lambda s: True
 ) -> list[DayResult]:
     return [d for d in days if d.setting.follow_advice is follow and wanted(d.setting)]
+
+
+def _pairs(days: Iterable[DayResult]) -> list[str]:
+    """How often the advised day came nearer to its plan than the same day left alone."""
+    found: dict[tuple[int, int], dict[bool, DayResult]] = {}
+    for day in days:
+        if not day.stuck:
+            key = (day.setting.seed, day.setting.brew)
+            found.setdefault(key, {})[day.setting.follow_advice] = day
+    pairs = [(pair[True], pair[False]) for pair in found.values() if len(pair) == 2]
+    if not pairs:
+        return []
+    shares = ", ".join(
+        f"{name} {100 * sum(off(a) < off(b) for a, b in pairs) / len(pairs):.0f} %"
+        for name, off in OFF.items()
+    )
+    return [f"The advised day of a pair was nearer in: {shares}."]
+
+
+OFF: Mapping[str, Callable[[DayResult], float]] = {
+    "gravity": lambda day: abs(day.gravity_points),
+    "volume": lambda day: abs(day.volume_l),
+    "rests": lambda day: day.rest_rms_k,
+    "bitterness": lambda day: abs(day.ibu_share),
+}
 
 
 def _troubles(days: Iterable[DayResult]) -> list[str]:

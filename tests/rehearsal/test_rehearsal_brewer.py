@@ -121,6 +121,16 @@ def test_heat_is_turned_down_when_its_task_says_so_and_kept_when_only_its_target
     assert brewer.kettle.power_w == pytest.approx(0.3 * 2800 * 0.91)
 
 
+def test_the_tap_is_shut_as_the_reading_shows_the_steep(amber: Schedule) -> None:
+    brewer = brewer_of(amber)
+    chill = Task(id=3, action=Action(do=Do.CHILL, to_c=60.0))
+    state = replace(mashing(amber), stage=Stage.WHIRLPOOL, tasks=(chill,))
+    until(brewer, state, 6)
+    assert brewer.kettle.cooling is not None
+    brewer.look(replace(state, tasks=(), now_s=6.0))
+    assert brewer.kettle.cooling is None
+
+
 def test_water_asked_for_without_any_advice_is_poured(amber: Schedule) -> None:
     brewer = brewer_of(amber)
     water = Task(id=4, action=Action(do=Do.ADD_WATER, litres=2.0, temperature_c=100.0))
