@@ -4,9 +4,9 @@ Each day has a kettle that differs from its card by hidden truths (`Truths.drawn
 of physics drawn for it (`Structure.drawn`), and a brewer who is slow, reads with noise and forgets
 an addition in ten. It is played twice, with the advice taken and with "leave it" to every choice.
 Nothing is asserted: it prints. `--by structure` splits the days by the form of their physics,
-`--brews 4` plays brews one after another in the same kettle, `--ablate NAME` takes a part away. With
-`--as-card` nothing is hidden: what is off then is the bench's own, most of it steam off the open
-kettle below the boil, which the plan does not count.
+`--brews 4` plays brews one after another in the same kettle, `--ablate NAME` takes a part away.
+With `--as-card` nothing is hidden: what is off then is the bench's own, most of it steam off the
+open kettle below the boil, which the plan does not count.
 """
 
 import argparse
