@@ -87,6 +87,7 @@ class Brewer:
         self.acts: list[Act] = []
         self.seen: set[tuple[object, ...]] = set()
         self.running: dict[int, Task] = {}
+        self.powers: dict[int, float | None] = {}
 
     @property
     def next_act_s(self) -> float | None:
@@ -195,18 +196,16 @@ class Brewer:
         return ()
 
     def _turn_as_told(self, state: State) -> None:
-        """What heats already is turned up or down if its task has changed."""
+        """What is on is turned up or down if its task has come to say another power."""
         for task in state.tasks:
-            before = self.running.get(task.id)
-            if before is not None and before.action != task.action:
-                self.running[task.id] = task
-                if task.action.power != before.action.power:
-                    self._plan(state, self.habits.at_once_s, self._turning(task))
+            if task.action.power != self.powers.get(task.id, task.action.power):
+                self.powers[task.id] = task.action.power
+                self._plan(state, self.habits.at_once_s, self._turning(task))
 
     def _turning(self, task: Task) -> Callable[[State], Said]:
         def turn(state: State) -> Said:
             if _is_open(state, task.id):
-                self.kettle.heat(task.action.power or 1.0)
+                CHORES[task.action.do].begin(self.kettle, self.schedule, task.action)
             return ()
 
         return turn
@@ -226,6 +225,7 @@ class Brewer:
         cold_night = task.action.do is Do.CHILL and self.kettle.fermenter is not None
         chore = COLD_NIGHT if cold_night else CHORES[task.action.do]
         chore.begin(self.kettle, self.schedule, task.action)
+        self.powers[task.id] = task.action.power
         if task.action.do in (Do.HEAT, Do.HEAT_FOR, Do.CHILL):
             self.running[task.id] = task
         if task.action.do is Do.HEAT_FOR and not _burst(state, Phase.SET, Phase.SOON):
@@ -306,9 +306,14 @@ class Brewer:
         return choose
 
     def _answer(self, timer: Timer) -> Callable[[State], Said]:
+        bursts = [id for id, task in self.running.items() if task.action.do is Do.HEAT_FOR]
+
         def answer(state: State) -> Said:
-            if timer.kind is TimerKind.BURST and not self.running:
-                self._cover()
+            if timer.kind is TimerKind.BURST:
+                for task_id in bursts:
+                    self.running.pop(task_id, None)
+                if not self.running:
+                    self._cover()
             now = state.timer(timer.name)
             if now is None or now.phase is not Phase.DUE:
                 return ()

@@ -18,6 +18,7 @@ from assistant.rehearsal.brewer import Brewer
 from assistant.rehearsal.habits import Habits
 from assistant.rehearsal.instruments import Noise
 from assistant.rehearsal.kettle import SimulatedKettle
+from assistant.rehearsal.structure import Structure
 from assistant.rehearsal.telling import InEvents, InWords, Telling
 from assistant.rehearsal.truths import Truths
 from assistant.schedule import Schedule
@@ -28,9 +29,13 @@ HEAT_FOR = Task(id=7, action=Action(do=Do.HEAT_FOR, seconds=60.0, power=0.5))
 
 
 def brewer_of(
-    beer: Schedule, telling: type[Telling] = InEvents, *, follow_advice: bool = True
+    beer: Schedule,
+    telling: type[Telling] = InEvents,
+    *,
+    follow_advice: bool = True,
+    structure: Structure | None = None,
 ) -> Brewer:
-    kettle = SimulatedKettle.of(beer, Truths(), strike_l=27.3)
+    kettle = SimulatedKettle.of(beer, Truths(), strike_l=27.3, structure=structure)
     kettle.pour(27.3, 66.0)
     kettle.grain_in(beer.grain_kg)
     kettle.run(3600)
@@ -74,16 +79,18 @@ def test_heat_that_no_timer_watches_is_counted_by_the_brewer(amber: Schedule) ->
     assert brewer.kettle.power_w == 0.0
 
 
+@pytest.mark.parametrize("task_stays_open", [False, True])
 @pytest.mark.parametrize("acknowledged", [False, True])
-def test_heat_goes_off_when_its_timer_is_due_even_if_that_was_acknowledged(
-    amber: Schedule, acknowledged: bool
+def test_heat_goes_off_when_its_timer_is_due_whatever_becomes_of_the_rest(
+    amber: Schedule, acknowledged: bool, task_stays_open: bool
 ) -> None:
     brewer = brewer_of(amber)
     timer = Timer(name="heat off", kind=TimerKind.BURST, due_s=90.0)
     state = replace(mashing(amber), tasks=(HEAT_FOR,), timers=(timer,))
     until(brewer, state, 90)
     assert brewer.kettle.power_w > 0.0
-    due = replace(state, tasks=(), timers=(replace(timer, phase=Phase.DUE, announced_s=90.0),))
+    tasks = state.tasks if task_stays_open else ()
+    due = replace(state, tasks=tasks, timers=(replace(timer, phase=Phase.DUE, announced_s=90.0),))
     brewer.look(replace(due, now_s=90.0))
     until(brewer, replace(due, timers=()) if acknowledged else due, 96)
     assert brewer.kettle.power_w == 0.0
@@ -119,6 +126,17 @@ def test_heat_is_turned_down_when_its_task_says_so_and_kept_when_only_its_target
     gentler = replace(heat, action=replace(heat.action, power=0.3))
     until(brewer, replace(mashing(amber), tasks=(gentler,)), 60)
     assert brewer.kettle.power_w == pytest.approx(0.3 * 2800 * 0.91)
+
+
+def test_a_boil_is_turned_up_when_its_task_says_so(amber: Schedule) -> None:
+    brewer = brewer_of(amber, structure=Structure(by_power=True))
+    boil = Task(id=3, action=Action(do=Do.BOIL, power=0.7))
+    state = replace(mashing(amber), stage=Stage.BOIL)
+    until(brewer, replace(state, tasks=(boil,)), 20)
+    assert brewer.kettle.power_w == pytest.approx(0.7 * 2800 * 0.91)
+    harder = replace(boil, action=replace(boil.action, power=0.9))
+    until(brewer, replace(state, tasks=(harder,)), 40)
+    assert brewer.kettle.power_w == pytest.approx(0.9 * 2800 * 0.91)
 
 
 def test_the_tap_is_shut_as_the_reading_shows_the_steep(amber: Schedule) -> None:
