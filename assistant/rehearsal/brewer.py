@@ -7,17 +7,18 @@ or an event. ``source`` is held by the caller, so that a day can be had again.
 
 import random
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass
 
 from assistant.advice.actions import Do
 from assistant.advice.timeline import Stage
 from assistant.day.hot_side import gathering
 from assistant.day.quantities import Quantity
 from assistant.day.state import Phase, State, Task, Timer, TimerKind
+from assistant.rehearsal.acts import Acts
 from assistant.rehearsal.chores import CHORES, COLD_NIGHT, DONE
-from assistant.rehearsal.habits import Habits, Range
+from assistant.rehearsal.habits import Habits
 from assistant.rehearsal.instruments import Instruments, Noise
 from assistant.rehearsal.kettle import SimulatedKettle
+from assistant.rehearsal.switches import SWITCHED, Switches, has_burst, is_open
 from assistant.rehearsal.telling import LEAVE_IT, SKIP, InWords, Said, Telling, addition_due
 from assistant.schedule.model import Schedule
 
@@ -48,14 +49,6 @@ ASIDES: Mapping[Stage, tuple[float, str]] = {
 """What a brewer says unasked, and how many seconds into a stage."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Act:
-    """Something the brewer will do at ``at``; it gives the sentences said with it."""
-
-    at: float
-    do: Callable[[State], Said]
-
-
 class Brewer:
     """The brewer's attention and hands. ``forgets`` are the additions left lying, by their place.
 
@@ -84,139 +77,86 @@ class Brewer:
         self.instruments = Instruments(kettle, schedule, source, noise)
         self.telling = telling(schedule, self.instruments, source)
         self.hands_at: dict[int | None, float] = {}
-        self.acts: list[Act] = []
-        self.seen: set[tuple[object, ...]] = set()
-        self.running: dict[int, Task] = {}
-        self.powers: dict[int, float | None] = {}
+        self.acts = Acts(source)
+        self.switches = Switches(schedule, kettle, self.habits, self.acts)
 
     @property
     def next_act_s(self) -> float | None:
         """When the brewer next does something; None if there is nothing to do."""
-        return min((act.at for act in self.acts), default=None)
+        return self.acts.next_s
 
     def act(self, state: State) -> Said:
         """Do the next thing; gives what is said with it."""
-        act = min(self.acts, key=lambda act: act.at)
-        self.acts.remove(act)
-        return act.do(state)
+        return self.acts.do_next(state)
 
     def look(self, state: State) -> None:
         """Take in what is open and plan what to do about it, once for each thing."""
-        self._stop_what_is_over(state)
-        self._turn_as_told(state)
-        if gathering(state) and self._new("item", state.gathered):
-            self._plan(state, self.habits.item_s, lambda now: (self.source.choice(DONE),))
+        self.switches.look(state)
+        if gathering(state) and self.acts.is_new("item", state.gathered):
+            self.acts.plan(state, self.habits.item_s, lambda now: (self.source.choice(DONE),))
         for task in state.tasks:
             waits = task.action.do is Do.FILL and gathering(state)
-            if not waits and self._new("task", task.id):
+            if not waits and self.acts.is_new("task", task.id):
                 self._take_on(state, task)
         for ask in state.asks:
-            if self._new("ask", ask.id):
-                delay_s = (
-                    self.habits.sample_s
-                    if ask.quantity is Quantity.GRAVITY
-                    else self.habits.delay_s
-                )
-                self._plan(state, delay_s, self._reading(ask.id, ask.quantity))
-        if state.advice is not None and self._new("advice", state.advice.id):
-            self._plan(state, self.habits.delay_s, self._choice(state.advice.id))
-        if state.question is not None and self._new("question", state.question.reading.at):
-            self._plan(state, self.habits.delay_s, lambda now: ("yes",) if now.question else ())
+            if self.acts.is_new("ask", ask.id):
+                cools = ask.quantity in (Quantity.GRAVITY, Quantity.BRIX)
+                delay_s = self.habits.sample_s if cools else self.habits.delay_s
+                self.acts.plan(state, delay_s, self._reading(ask.id, ask.quantity))
+        if state.advice is not None and self.acts.is_new("advice", state.advice.id):
+            self.acts.plan(state, self.habits.delay_s, self._choice(state.advice.id))
+        if state.question is not None and self.acts.is_new("question", state.question.reading.at):
+            self.acts.plan(state, self.habits.delay_s, lambda now: ("yes",) if now.question else ())
         for timer in state.timers:
             due = timer.phase is Phase.DUE and timer.kind in ANSWERED
-            if due and self._new("timer", timer.name, timer.due_s):
+            if due and self.acts.is_new("timer", timer.name, timer.due_s):
                 quick = timer.kind is TimerKind.BURST
-                self._plan(
+                self.acts.plan(
                     state,
                     self.habits.at_once_s if quick else self.habits.delay_s,
                     self._answer(timer),
                 )
-        if self._new("stage", len(state.reached)):
+        if self.acts.is_new("stage", len(state.reached)):
             self._arrive(state)
-
-    def _new(self, *key: object) -> bool:
-        if key in self.seen:
-            return False
-        self.seen.add(key)
-        return True
-
-    def _plan(self, state: State, delay_s: Range, do: Callable[[State], Said]) -> None:
-        self.acts.append(Act(at=state.now_s + self.source.uniform(*delay_s), do=do))
-
-    def _later(self, state: State, seconds: float, do: Callable[[State], Said]) -> Said:
-        self.acts.append(Act(at=state.now_s + seconds, do=do))
-        return ()
 
     def _arrive(self, state: State) -> None:
         stage = state.stage
         if stage is Stage.BOIL_UP:
-            self._later(state, WATCH_S, self._watch)
+            self.acts.later(state, WATCH_S, self._watch)
         if stage is Stage.CHILL:
-            self._later(state, TOO_LONG_S, self._give_up)
+            self.acts.later(state, TOO_LONG_S, self._give_up)
         if stage is Stage.CLEAN:
-            self._plan(state, CLEANING_S, lambda now: ("all clean",))
+            self.acts.plan(state, CLEANING_S, lambda now: ("all clean",))
         if stage in ASIDES:
             seconds, words = ASIDES[stage]
-            self._later(state, seconds, lambda now: (words,) if now.stage is stage else ())
+            self.acts.later(state, seconds, lambda now: (words,) if now.stage is stage else ())
 
     def _watch(self, state: State) -> Said:
         if state.stage is not Stage.BOIL_UP:
             return ()
         if self.kettle.steaming:
             return ("boiling",)
-        return self._later(state, WATCH_S, self._watch)
+        return self.acts.later(state, WATCH_S, self._watch)
 
     def _glance(self, state: State, task: Task) -> Said:
         """Cooling to the steep is quick: the thermometer is watched and the tap shut in time."""
-        if not _is_open(state, task.id):
+        if not is_open(state, task.id):
             return ()
         if self.kettle.temperature_c > (task.action.to_c or 0.0):
-            return self._later(state, GLANCE_S, lambda now: self._glance(now, task))
-        self._all_off()
+            return self.acts.later(state, GLANCE_S, lambda now: self._glance(now, task))
+        self.switches.all_off()
         return self.telling.reading(state, Quantity.KETTLE_TEMPERATURE)
 
     def _give_up(self, state: State) -> Said:
         return ("cold enough",) if state.stage is Stage.CHILL else ()
 
-    def _stop_what_is_over(self, state: State) -> None:
-        for task_id, task in list(self.running.items()):
-            if _is_open(state, task_id):
-                continue
-            del self.running[task_id]
-            if task.action.do is Do.CHILL and state.stage is Stage.WHIRLPOOL:
-                # Who reads the thermometer on the way to the steep has a hand on the tap.
-                self._all_off()
-            answered = task.action.do is Do.HEAT_FOR and _burst(state, Phase.DUE)
-            if state.stage is not Stage.BOIL and not answered:
-                self._plan(state, self.habits.at_once_s, self._stop)
-
-    def _stop(self, state: State) -> Said:
-        if not self.running:
-            self._all_off()
-        return ()
-
-    def _turn_as_told(self, state: State) -> None:
-        """What is on is turned up or down if its task has come to say another power."""
-        for task in state.tasks:
-            if task.action.power != self.powers.get(task.id, task.action.power):
-                self.powers[task.id] = task.action.power
-                self._plan(state, self.habits.at_once_s, self._turning(task))
-
-    def _turning(self, task: Task) -> Callable[[State], Said]:
-        def turn(state: State) -> Said:
-            if _is_open(state, task.id):
-                CHORES[task.action.do].begin(self.kettle, self.schedule, task.action)
-            return ()
-
-        return turn
-
     def _take_on(self, state: State, task: Task) -> None:
         delay_s = self.habits.delay_s
-        if task.action.do in (Do.HEAT, Do.HEAT_FOR, Do.CHILL):
+        if task.action.do in SWITCHED:
             delay_s = self.habits.at_once_s
-        if task.index in self.forgets and self._new("forgotten", task.index):
+        if task.index in self.forgets and self.acts.is_new("forgotten", task.index):
             delay_s = self.habits.forgotten_s
-        self._plan(state, delay_s, lambda now: self._begin(now, task.id))
+        self.acts.plan(state, delay_s, lambda now: self._begin(now, task.id))
 
     def _begin(self, state: State, task_id: int) -> Said:
         task = next((task for task in state.tasks if task.id == task_id), None)
@@ -225,15 +165,13 @@ class Brewer:
         cold_night = task.action.do is Do.CHILL and self.kettle.fermenter is not None
         chore = COLD_NIGHT if cold_night else CHORES[task.action.do]
         chore.begin(self.kettle, self.schedule, task.action)
-        self.powers[task.id] = task.action.power
-        if task.action.do in (Do.HEAT, Do.HEAT_FOR, Do.CHILL):
-            self.running[task.id] = task
-        if task.action.do is Do.HEAT_FOR and not _burst(state, Phase.SET, Phase.SOON):
-            return self._later(state, task.action.seconds or 0.0, self._burst_over(task))
+        self.switches.begun(task)
+        if task.action.do is Do.HEAT_FOR and not has_burst(state, Phase.SET, Phase.SOON):
+            return self.acts.later(state, task.action.seconds or 0.0, self._burst_over(task))
         if task.action.do is Do.FLAMEOUT:
             self.hands_at[None] = state.now_s
         if task.action.do is Do.CHILL and state.stage is Stage.WHIRLPOOL:
-            self._later(state, GLANCE_S, lambda now: self._glance(now, task))
+            self.acts.later(state, GLANCE_S, lambda now: self._glance(now, task))
         takes_s = chore.takes_s(task.action)
         if task.index is not None:
             takes_s = self.habits.adding_s
@@ -241,42 +179,34 @@ class Brewer:
             return ()
 
         def finish(now: State) -> Said:
-            if not _is_open(now, task.id):
+            if not is_open(now, task.id):
                 return ()
             chore.finish(self.kettle, self.schedule, task.action)
             if task.index is not None:
                 self.hands_at[task.index] = now.now_s
             return self._report(now, task, chore.words)
 
-        return self._later(state, takes_s, finish)
+        return self.acts.later(state, takes_s, finish)
 
     def _burst_over(self, task: Task) -> Callable[[State], Said]:
         """Heat that no timer watches over is counted by the brewer."""
 
         def over(state: State) -> Said:
-            if not _is_open(state, task.id) or _burst(state, Phase.SET, Phase.SOON):
+            if not is_open(state, task.id) or has_burst(state, Phase.SET, Phase.SOON):
                 return ()
-            self._cover()
+            self.switches.end_bursts([task.id])
             return self._report(state, task, DONE)
 
         return over
 
-    def _cover(self) -> None:
-        self.kettle.heat(0.0)
-        self.kettle.lid_on = True
-
-    def _all_off(self) -> None:
-        self.kettle.heat(0.0)
-        self.kettle.cooling = None
-
     def _report(self, state: State, task: Task, words: tuple[str, ...]) -> Said:
         """Tell that a task is done, again until it is off the list."""
-        if not _is_open(state, task.id):
+        if not is_open(state, task.id):
             return ()
         if task.index is None:
             if task.action.do is Do.WHIRLPOOL and state.timer("steep") is not None:
                 return ()
-            self._later(state, AGAIN_S, lambda now: self._report(now, task, words))
+            self.acts.later(state, AGAIN_S, lambda now: self._report(now, task, words))
         return self.telling.done(state, task, words)
 
     def _reading(self, ask_id: int, quantity: Quantity) -> Callable[[State], Said]:
@@ -286,7 +216,7 @@ class Brewer:
             told = self.telling.reading(state, quantity)
             if told == (SKIP,) and (state.advice is not None or addition_due(state)):
                 # It would be taken for the choice or the addition.
-                return self._later(state, AGAIN_S, read)
+                return self.acts.later(state, AGAIN_S, read)
             return told
 
         return read
@@ -300,34 +230,22 @@ class Brewer:
             if not self.follow_advice:
                 say = LEAVE_IT if LEAVE_IT in says else SKIP
             if say == SKIP and addition_due(state):
-                return self._later(state, AGAIN_S, choose)
+                return self.acts.later(state, AGAIN_S, choose)
             return self.telling.choice(state, say)
 
         return choose
 
     def _answer(self, timer: Timer) -> Callable[[State], Said]:
-        bursts = [id for id, task in self.running.items() if task.action.do is Do.HEAT_FOR]
+        bursts = self.switches.bursts()
 
         def answer(state: State) -> Said:
             if timer.kind is TimerKind.BURST:
-                for task_id in bursts:
-                    self.running.pop(task_id, None)
-                if not self.running:
-                    self._cover()
+                self.switches.end_bursts(bursts)
             now = state.timer(timer.name)
             if now is None or now.phase is not Phase.DUE:
                 return ()
             if addition_due(state):
-                return self._later(state, AGAIN_S, answer)
+                return self.acts.later(state, AGAIN_S, answer)
             return (self.source.choice(DONE),)
 
         return answer
-
-
-def _is_open(state: State, task_id: int) -> bool:
-    return any(task.id == task_id for task in state.tasks)
-
-
-def _burst(state: State, *phases: Phase) -> bool:
-    """Whether a burst of heat has a timer in one of these phases."""
-    return any(t.kind is TimerKind.BURST and t.phase in phases for t in state.timers)
