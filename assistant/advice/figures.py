@@ -65,7 +65,7 @@ def volume_read(volume_l: float, units: Units) -> str:
 
 
 def weight(weight_g: float, units: Units) -> str:
-    """``26 grams``, ``4.25 kilos``; ``0.9 ounces``, ``1.25 ounces``, ``9.4 pounds``."""
+    """``26 grams``, ``18.5 grams``, ``4.25 kilos``; ``0.9 ounces``, ``1.25 ounces``."""
     if units is Units.US:
         ounces = convert(weight_g, "g", "oz")
         if ounces >= 15.95:
@@ -74,7 +74,8 @@ def weight(weight_g: float, units: Units) -> str:
         return counted(number(ounces, 2 if ounces < 1 or quarter else 1), "ounce")
     if weight_g >= 999.5:
         return counted(number(weight_g / 1000, 2), "kilo")
-    return counted(number(weight_g, 0 if weight_g >= 10 else 1), "gram")
+    half = weight_g < 20 and abs(weight_g * 2 - round(weight_g * 2)) < 0.02
+    return counted(number(weight_g, 1 if weight_g < 10 or half else 0), "gram")
 
 
 def about_weight(weight_g: float, units: Units) -> str:
