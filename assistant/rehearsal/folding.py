@@ -22,6 +22,9 @@ BREATH_S = 3.0
 REPLY_WITHIN_S = 1800.0
 ROUTINE = frozenset({"done", "okay", "got it", "that's done", "aerated", "splashed"})
 HEADS_UP = re.compile(r"(?!.*\bnow\b)(.+ )?[Ii]n \d+ (minutes?|seconds)[:.].*")
+NEAR_TOO = re.compile(r"(?<=\.) In \d+ (minutes?|seconds): .*")
+"""The heads-up at the end of a reminder of what is due."""
+
 OVER = re.compile(r"(.+ is over|Heat off now|Chiller in now|Boil soon: .+)\.")
 STILL_GOING = re.compile(r"About .+ more\.|I'll ask again in .+|Stirring is enough\.")
 READING = re.compile(r"(.*(temperature|volume|gravity)( is)? |not yet|boiling)")
@@ -101,7 +104,8 @@ def _program(rows: list[Row], line: Line) -> None:
     if line.why is Why.PROMPT and last.program.endswith("all here?"):
         rows[-1] = replace(last, times=last.times + 1)
         return
-    row = Row(at=line.at, program=line.text, advice=line.advice, warning=line.why is Why.WARNING)
+    text = NEAR_TOO.sub("", line.text) if line.why is Why.REMINDER else line.text
+    row = Row(at=line.at, program=text, advice=line.advice, warning=line.why is Why.WARNING)
     if _counted_before(rows, row):
         return
     if line.why is Why.ANSWER and last.brewer and not last.program:
