@@ -33,7 +33,8 @@ FLAVOUR_MINUTES = 20.0
 class LateHops:
     """Hops meant to boil ``planned_min`` with only ``left_min`` left.
 
-    ``planned_ibu`` is what they were to bring to the beer, ``boiling_c`` where it boils.
+    ``planned_ibu`` is what they were to bring to the beer, ``boiling_c`` where it boils and
+    ``weight_g`` what went in or is to go in.
     ``after_min`` is what the time after flameout is worth in minutes of boil, and
     ``boil_total_min`` the whole boil as it stands.
     ``planned_boil`` and ``boil`` are the boil's mean gravity and end volume, planned and now.
@@ -48,6 +49,7 @@ class LateHops:
     planned_boil: Boiled
     boil: Boiled
     planned_ibu: float
+    weight_g: float
     already_in: bool
 
 
@@ -118,7 +120,7 @@ def _more_hops(schedule: Schedule, late: LateHops) -> list[Option]:
         new_minutes=max(_worth_min(late, late.left_min), 1.0),
         new_volume_l=late.boil.volume_l,
     )
-    grams = round(wanted_g - addition.weight_g if late.already_in else wanted_g, 1)
+    grams = round(wanted_g - late.weight_g if late.already_in else wanted_g, 1)
     if grams <= 0 or wanted_g > min(MOST_TIMES * addition.weight_g, MOST_HOPS_G):
         return []
     weight = figures.weight(grams, schedule.units)

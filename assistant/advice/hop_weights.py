@@ -9,8 +9,8 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from assistant.advice.batch import Outcome
 from assistant.advice.bitterness import Dose
+from assistant.advice.ending import Outcome
 from assistant.advice.forecast import finished_ibu
 from assistant.schedule.model import Units
 from assistant.schedule.units import convert

@@ -13,11 +13,12 @@ from assistant.advice.bitterness import is_bittering
 from assistant.advice.ending import planned_boil
 from assistant.advice.forecast import end_of
 from assistant.advice.happenings import with_extract
-from assistant.advice.hop_remedies import LateHops, hops_finding
+from assistant.advice.hop_remedies import NOTICEABLE_IBU, LateHops, hops_finding
 from assistant.advice.wort_remedies import dry_extract
 from assistant.advice.worts import boil_minutes_planned, extract_of
 from assistant.day.boil_clock import boil_end_s, boil_left_min, boiled_min
 from assistant.day.effects import TimerNews, Why
+from assistant.day.hop_holding import can_be_held
 from assistant.day.outlook import prospect
 from assistant.day.state import AdditionState, BoilClock, Extra, Fate, Phase, Task, Timer, TimerKind
 from assistant.day.steeping import steeping_now
@@ -136,7 +137,10 @@ def _late_s(turn: Turn, index: int) -> float:
 
 
 def advise_on_hops(turn: Turn, index: int) -> bool:
-    """Offer what can be done about late hops; tells whether there was anything to offer."""
+    """Offer what can be done about late hops; tells whether there was anything to offer.
+
+    Where those still to come can make up for them there is not.
+    """
     state = turn.state
     addition, entry = state.schedule.additions[index], state.additions[index]
     planned_min = boil_minutes_planned(addition, state.schedule.boil_minutes)
@@ -157,10 +161,11 @@ def advise_on_hops(turn: Turn, index: int) -> bool:
             planned_boil=planned_boil(state.plan),
             boil=end.boiled,
             planned_ibu=state.plan.additions[index].ibu,
+            weight_g=entry.weight_g,
             already_in=entry.fate is Fate.IN,
         ),
     )
-    if finding is None:
+    if finding is None or can_be_held(state, short_ibu=NOTICEABLE_IBU):
         return False
     turn.advise(finding)
     return True

@@ -36,6 +36,7 @@ from assistant.day.events import (
 )
 from assistant.day.flow import enter, follow, timer_due
 from assistant.day.heating import turn_heat
+from assistant.day.hop_holding import hold_before_due, hold_bitterness
 from assistant.day.outlook import tell_forecast
 from assistant.day.plausible import likely
 from assistant.day.quantities import QUANTITIES, Quantity
@@ -63,6 +64,7 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
         return state, (Refused(text=text),)
     turn = Turn(state, event.at)
     if state.begun:
+        hold_before_due(turn)
         pass_time(turn, timer_due)
     passed, told = turn.state, list(turn.effects)
     if told:
@@ -96,10 +98,12 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
 
 def _happen(turn: Turn, event: Event) -> None:
     """Judge an event and follow it; a figure past what any sum holds for refuses it as a whole."""
+    before = turn.state
     try:
         _handle(turn, event)
         if not any(isinstance(effect, Refused) for effect in turn.effects):
             follow(turn)
+            hold_bitterness(turn, before)
             pass_time(turn, timer_due)
     except (OutOfRange, NeverReaches) as error:
         turn.refuse(f"{BEYOND_THE_SUMS} {error}.")

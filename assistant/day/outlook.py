@@ -57,16 +57,20 @@ def prospect(state: State) -> Prospect:
         doses=tuple(
             dose
             for addition, entry in zip(schedule.additions, state.additions, strict=True)
-            for dose in _doses(state, addition, entry, after_boil)
+            for dose in doses_of(state, addition, entry, after_boil)
         ),
         boiling_c=state.plan.boiling_point_c,
         times=times(state),
     )
 
 
-def _doses(
+def doses_of(
     state: State, addition: Addition, entry: AdditionState, after_boil: Steeped
 ) -> list[Dose]:
+    """One addition as doses of bitterness, what advice had added to it later after the first.
+
+    None where it brings no bitterness or was left out.
+    """
     if not is_bittering(addition.kind, addition.alpha) or addition.alpha is None:
         return []
     alpha, end_s = addition.alpha, boil_end_s(state)
@@ -74,10 +78,11 @@ def _doses(
     minutes: float | None
     if entry.fate is Fate.LEFT_OUT:
         return []
+    boils = state.stage is Stage.BOIL and end_s is not None
     waits = entry.fate is Fate.PENDING or (entry.fate is Fate.DUE and end_s is None)
-    if planned_min is None or waits:
+    if planned_min is None or (waits and not boils):
         minutes = planned_min
-    elif entry.fate is Fate.DUE:
+    elif entry.fate in (Fate.PENDING, Fate.DUE):
         minutes = min(boil_left_min(state), planned_min)
     else:
         minutes = boiled_from_min(state, entry.in_at_s or 0.0)

@@ -248,11 +248,11 @@ class State:
 
     ``doubt`` is what was last heard unsurely; :meth:`open_doubt` tells whether it still stands.
     ``boil_change_min`` is what advice has made the boil longer by, and
-    ``waived`` what the brewer chose to leave as it is in this stage or rest. ``spoken`` is the last
-    thing said, and ``reason`` why the last advice, or the last correction nobody was asked about,
-    was what it was. ``learned`` is what past brews had taught of the kettle when the day began.
-    ``history`` holds what can be taken back, oldest first; it is no part of what two equal days
-    share.
+    ``waived`` what the brewer chose to leave as it is in this stage or rest; ``let_go_ibu`` is the
+    bitterness lost that way. ``spoken`` is the last thing said, and ``reason`` why the last advice,
+    or the last correction nobody was asked about, was what it was. ``learned`` is what past brews
+    had taught of the kettle when the day began. ``history`` holds what can be taken back, oldest
+    first; it is no part of what two equal days share.
     """
 
     schedule: Schedule
@@ -277,6 +277,7 @@ class State:
     boil: BoilClock | None = None
     boil_change_min: float = 0.0
     waived: tuple[str, ...] = ()
+    let_go_ibu: float = 0.0
     readings: tuple[Reading, ...] = ()
     stirred: tuple[Stirred, ...] = ()
     notes: tuple[Note, ...] = ()

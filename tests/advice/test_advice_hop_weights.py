@@ -4,8 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.advice.batch import Boiled, Outcome
+from assistant.advice.batch import Boiled
 from assistant.advice.bitterness import Dose
+from assistant.advice.ending import Outcome
 from assistant.advice.forecast import finished_ibu
 from assistant.advice.hop_weights import (
     HARDLY_TASTED,

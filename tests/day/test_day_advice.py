@@ -147,12 +147,10 @@ def test_no_boil_is_advised_beyond_two_hours(boil_up: Driven) -> None:
     assert all(65 + (minutes or 0) <= 120 for minutes in longest)
 
 
-def test_hops_a_quarter_of_an_hour_late_are_offered_more_hops_or_a_longer_boil(
-    amber: Schedule,
-) -> None:
+def test_hops_half_an_hour_late_are_offered_more_hops_or_a_longer_boil(amber: Schedule) -> None:
     day = at_stage(amber, Stage.BOIL)
     day.until(lambda state: state.additions[0].fate is Fate.DUE)
-    day.wait(25 * 60).command(Command.ADDED)
+    day.wait(35 * 60).command(Command.ADDED)
     assert offered(day).about == "additions"
     assert dos(day) == [Do.ADD, Do.BOIL_LONGER, Do.LEAVE_IT]
     before = day.state.forecast
@@ -174,7 +172,7 @@ def test_hops_still_out_are_asked_about_without_a_word_from_the_brewer(amber: Sc
 def test_late_hops_made_good_by_a_longer_boil_keep_their_bitterness(amber: Schedule) -> None:
     day = at_stage(amber, Stage.BOIL)
     day.until(lambda state: state.additions[0].fate is Fate.DUE)
-    day.wait(25 * 60).command(Command.ADDED).choose("boil longer")
+    day.wait(35 * 60).command(Command.ADDED).choose("boil longer")
     assert day.state.forecast is not None
     assert day.state.forecast.ibu == pytest.approx(day.state.plan.ibu, rel=0.08)
 
@@ -182,7 +180,7 @@ def test_late_hops_made_good_by_a_longer_boil_keep_their_bitterness(amber: Sched
 def test_hops_that_never_go_in_cost_what_the_plan_gave_them(amber: Schedule) -> None:
     day = at_stage(amber, Stage.BOIL)
     day.command(Command.MISSED, "Northern Brewer")
-    assert day.said() == "Northern Brewer left out: 14 IBU instead of 37."
+    assert day.said().startswith("Northern Brewer left out: 14 IBU instead of 37.")
 
 
 def test_flavour_hops_are_never_made_up_for_by_weight(amber: Schedule) -> None:

@@ -120,8 +120,7 @@ def test_wort_that_stands_hot_in_a_pause_goes_on_giving(amber: Schedule) -> None
     day.command(Command.PAUSE)
     assert ibu(day) == pytest.approx(before, abs=0.1)
     # Half an hour from 100 °C under the lid is worth some 24 minutes of boil.
-    day.wait(1800).command(Command.CARRY_ON)
-    assert before + 0.5 < ibu(day) < before + 2.0
+    assert before + 0.5 < ibu(day.wait(1800)) < before + 2.0
 
 
 def test_going_back_past_a_second_boil_keeps_the_first(amber: Schedule) -> None:
@@ -217,11 +216,11 @@ def test_late_hops_up_a_mountain_lose_more(amber: Schedule) -> None:
         kettle = replace(amber.kettle, altitude_m=altitude_m)
         day = at_stage(replace(amber, kettle=kettle), Stage.BOIL)
         day.until(lambda state: state.additions[0].fate is Fate.DUE)
-        day.wait(30 * 60).command(Command.ADDED)
+        day.wait(35 * 60).command(Command.ADDED)
         assert day.state.advice is not None
         leave = day.state.advice.finding.options[-1].effect
         lost.append(float(leave.split()[0]) / day.state.plan.additions[0].ibu)
-    # Tinseth on minutes at 100 °C: 0.16 lost by the sea, 0.24 at 3000 m.
+    # Tinseth on minutes at 100 °C: 5 of 23 IBU lost by the sea, 6 of 17 at 3000 m.
     assert lost[1] > lost[0] + 0.04
 
 
@@ -248,9 +247,9 @@ def test_a_volume_read_in_a_boil_that_was_none_stands(amber: Schedule) -> None:
     assert day.state.batch.volume_l == pytest.approx(23.0 - 2.6 * 600 / 3600, abs=0.25)
 
 
-def test_a_boil_past_its_end_goes_on_until_the_heat_is_off(amber: Schedule) -> None:
-    day = boiled(amber).wait(20 * 60)
-    assert boiled_min(day.state) == pytest.approx(85, abs=0.2)
+def test_a_boil_past_its_end_goes_on_until_the_heat_is_off(stout: Schedule) -> None:
+    day = boiled(stout).wait(20 * 60)
+    assert boiled_min(day.state) == pytest.approx(110, abs=0.2)
     in_at_s = day.state.additions[0].in_at_s or 0
     assert boiled_from_min(day.state, in_at_s) == pytest.approx(80, abs=0.5)
     before = ibu(day)

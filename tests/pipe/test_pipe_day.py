@@ -84,7 +84,7 @@ def test_a_day_with_three_faults_ends_close_to_its_plan(drive: Drive) -> None:
     told: list[Line] = []
     while not any(line["kind"] == "advice" for line in told):
         assert driver.next is not None
-        told = driver.send(driver.next - driver.at + 20 * 60 * (not told))
+        told = driver.send(driver.next - driver.at + 40 * 60 * (not told))
         if driver.at > 40_000:
             break
     answers = driver.send(1, say="hops are in")
