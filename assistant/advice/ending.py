@@ -35,8 +35,12 @@ def outcome(
     boil_minutes_left: float,
     extracts_to_come: Sequence[Extract],
     top_up_l: float,
+    most_l: float | None = None,
 ) -> Outcome:
-    """Where the batch ends after the boil that is left, the sugars and the top-up to come."""
+    """Where the batch ends after the boil that is left, the sugars and the top-up to come.
+
+    ``most_l`` is the most that is to be run into the fermenter, where that is less than there is.
+    """
     volume_l = kettle_volume_l(batch, schedule, at_s)
     to_come_kg = sum(extract.mass_kg for extract in extracts_to_come)
     whole_kg = batch.extract_kg + to_come_kg
@@ -53,6 +57,7 @@ def outcome(
     boiled_off_l = schedule.kettle.boil_off_l_h * boil_minutes_left / 60
     postboil_l = max(volume_l + swell_l - boiled_off_l, LEAST_L)
     moved_l = max(postboil_l - schedule.kettle.left_behind_l, LEAST_L)
+    moved_l = moved_l if most_l is None else min(moved_l, most_l)
     end_l = moved_l + top_up_l
     boil_min = boiled_s(batch, at_s) / 60 + boil_minutes_left
     added = [replace(part, boil_minutes=boil_min - s / 60) for part, s in batch.sweetened]

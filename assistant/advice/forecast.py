@@ -43,7 +43,8 @@ class Moment:
 class Prospect:
     """What is still to come for a batch: boil, sugars, top-up water and hops.
 
-    ``times`` holds a moment for each of the times of a :class:`Forecast`, by its name.
+    ``times`` holds a moment for each of the times of a :class:`Forecast`, by its name; ``most_l``
+    is where the brewer is to stop running wort into the fermenter.
     """
 
     boil_minutes_left: float
@@ -52,6 +53,7 @@ class Prospect:
     doses: tuple[Dose, ...]
     boiling_c: float
     times: Mapping[str, Moment]
+    most_l: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,6 +82,7 @@ def end_of(batch: Batch, schedule: Schedule, prospect: Prospect, at_s: float) ->
         boil_minutes_left=prospect.boil_minutes_left,
         extracts_to_come=prospect.extracts_to_come,
         top_up_l=prospect.top_up_l,
+        most_l=prospect.most_l,
     )
 
 

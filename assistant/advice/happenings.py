@@ -224,25 +224,38 @@ def unboiled(batch: Batch, kettle: Kettle, at_s: float, *, boiled_s: float) -> B
     return before if boiled_s else replace(before, boil_start_gravity=None, sweetened=())
 
 
-def transferred(batch: Batch, schedule: Schedule, at_s: float) -> Batch:
-    """After running into the fermenter: trub and its wort stay behind."""
+def transferred(
+    batch: Batch, schedule: Schedule, at_s: float, most_l: float | None = None
+) -> Batch:
+    """After running into the fermenter: trub and its wort stay behind, and what is too much.
+
+    ``most_l`` is where the brewer was to stop.
+    """
     if batch.place is Place.FERMENTER:
         return batch
     now = at_moment(batch, schedule.kettle, at_s)
     end = outcome(
-        now, schedule, at_s=at_s, boil_minutes_left=0.0, extracts_to_come=(), top_up_l=0.0
+        now,
+        schedule,
+        at_s=at_s,
+        boil_minutes_left=0.0,
+        extracts_to_come=(),
+        top_up_l=0.0,
+        most_l=most_l,
     )
 
     def run_off(figures: Array) -> Array:
         over = figures.copy()
         whole_l = np.maximum(figures[AT[Content.VOLUME_L]], 0.2)
         moved_l = np.maximum(whole_l - figures[AT[Trait.LEFT_BEHIND]], 0.1)
+        moved_l = moved_l if most_l is None else np.minimum(moved_l, most_l)
         over[AT[Content.VOLUME_L]] = moved_l
         over[AT[Content.EXTRACT_KG]] *= moved_l / whole_l
         return over
 
+    marks_l = 0.0 if most_l is None else MEASURED_SHARE / 2 * most_l
     return replace(
-        _after(now, run_off, {}),
+        _after(now, run_off, {Content.VOLUME_L: marks_l}),
         place=Place.FERMENTER,
         volume_l=end.fermenter_volume_l,
         volume_at_s=at_s,

@@ -7,7 +7,7 @@ may come out strong and short is better than one that may come out weak, for wat
 not taken out. The sums are those of ``ending``, written for many worlds at a time.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -25,7 +25,7 @@ LITRES_OFF = 0.4
 """As far off as this counts one, and twice as far four: hardly to be tasted, and as near as a
 hydrometer and a dipstick tell; common practice, no source."""
 
-TOO_MUCH = 4.0
+TOO_MUCH = 2.25
 TOO_MUCH_SLOPE = 0.2
 """More wort than wanted counts no more than this, and so much for each further ``LITRES_OFF``:
 what is too much can be left in the kettle."""
@@ -36,8 +36,12 @@ FERMENTER_ROOM = 1.10
 DRY_EXTRACT_YIELD = 0.96
 """Extract in dry malt extract, as a share; from memory, unchecked (published 0.95 to 0.97)."""
 
-TOP_UPS_L = 25
+TOP_UPS = 25
 """How many amounts of water the fermenter may be topped up with are tried."""
+
+TOPPING_UP = 0.2
+"""What topping up counts for each ``LITRES_OFF`` of boiled and chilled water: water in the kettle
+is simpler. A matter of taste, no source."""
 
 LEAST_L = 0.2
 
@@ -173,13 +177,29 @@ def scores(ahead: Ahead, changes: Changes) -> Array:
         as_it_is: Array = off_by(points - ahead.wanted_points, litres - ahead.wanted_l)
         return np.asarray(as_it_is.mean(axis=1))
     most_l = FERMENTER_ROOM * ahead.wanted_l
-    water_l = np.linspace(0.0, 0.1 * ahead.wanted_l, TOP_UPS_L)
+    water_l = np.linspace(0.0, 0.1 * ahead.wanted_l, TOP_UPS)
     topped_l = litres[..., np.newaxis] + water_l
     thinned = (points * litres)[..., np.newaxis] / topped_l
     counted = off_by(thinned - ahead.wanted_points, topped_l - ahead.wanted_l)
+    counted = counted + TOPPING_UP * water_l / LITRES_OFF
     counted = np.where((topped_l <= most_l) | (water_l == 0.0), counted, np.inf)
     best: Array = counted.min(axis=2).mean(axis=1)
     return best
+
+
+def stops_at_l(ahead: Ahead) -> float | None:
+    """Litres after which to stop running wort into the fermenter; None where all of it is wanted.
+
+    Strong wort stops the sooner by the water it is still to be let down with.
+    """
+    none = replace(ahead, top_up_l=0.0)
+    points, litres = (figure.mean() for figure in ends(none, Changes.of()))
+    wanted_l = ahead.wanted_l * min(ahead.wanted_points / max(float(points), 0.1), 1.0)
+    return round(wanted_l, 1) if float(litres) - wanted_l > TOO_MUCH_L else None
+
+
+TOO_MUCH_L = 0.25
+"""Less than this too much is run into the fermenter with the rest."""
 
 
 def best_top_up_l(ahead: Ahead, most_l: float) -> float:

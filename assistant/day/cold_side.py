@@ -1,11 +1,14 @@
 """The day after the whirlpool: chill, transfer, pitch and clean."""
 
+from dataclasses import replace
+
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
 from assistant.advice.batch import Batch, Place
 from assistant.advice.batch_readings import with_temperature
 from assistant.advice.cold_remedies import HOTTEST_PITCH_C
 from assistant.advice.happenings import transferred, with_water
+from assistant.advice.landing import best_top_up_l, look_ahead, stops_at_l
 from assistant.advice.supplies import yeast_words
 from assistant.advice.timeline import CHILLED_WATER_C, Stage, chill_target_c
 from assistant.brewing.heat import WATER_HEAT_J_KG_K, mixed_temperature_c
@@ -13,6 +16,7 @@ from assistant.day.boil_side import chill_minutes, judge_wort, start_chiller
 from assistant.day.choices import let_be
 from assistant.day.effects import Why
 from assistant.day.hot_side import ASK_AT, ask_in
+from assistant.day.outlook import prospect
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
 from assistant.day.state import State, Task, Timer, TimerKind
@@ -69,15 +73,22 @@ def enter_transfer(turn: Turn) -> None:
     if turn.state.batch.place is Place.FERMENTER:
         ask_what_came_over(turn)
         return
-    turn.open_task(Action(do=Do.TRANSFER))
-    turn.say("Run it into the clean fermenter, trub left behind. Say done.", Why.PROMPT)
+    state = turn.state
+    stops_l = stops_at_l(
+        look_ahead(state.batch, state.schedule, state.plan, replace(prospect(state), top_up_l=0.0))
+    )
+    turn.open_task(Action(do=Do.TRANSFER, litres=stops_l))
+    how_much = "it" if stops_l is None else figures.volume(stops_l, turn.units)
+    rest = "trub" if stops_l is None else "the rest"
+    turn.say(f"Run {how_much} into the clean fermenter, {rest} left behind. Say done.", Why.PROMPT)
 
 
 def in_fermenter(turn: Turn, task: Task | None = None) -> None:
     """The wort has left the kettle: what came over is asked for, once."""
     cool_by_itself(turn)
     state = turn.state
-    turn.change(batch=transferred(state.batch, state.schedule, turn.now_s))
+    most_l = None if task is None else task.action.litres
+    turn.change(batch=transferred(state.batch, state.schedule, turn.now_s, most_l))
     if state.stage is Stage.TRANSFER:
         ask_what_came_over(turn)
 
@@ -101,8 +112,9 @@ def offer_top_up(turn: Turn) -> bool:
     planned_l = state.schedule.chill.top_up_l
     if state.topped_up or planned_l == 0:
         return False
-    missing_l = state.schedule.volume_l - state.batch.volume_l
-    litres = round(min(max(missing_l, 0.0), 2 * planned_l), 1)
+    without = replace(prospect(state), top_up_l=0.0)
+    ahead = look_ahead(state.batch, state.schedule, state.plan, without)
+    litres = best_top_up_l(ahead, most_l=2 * planned_l)
     if litres < 0.1:
         turn.change(topped_up=True)
         judge_wort(turn)

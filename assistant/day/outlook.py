@@ -61,6 +61,7 @@ def prospect(state: State) -> Prospect:
         ),
         boiling_c=state.plan.boiling_point_c,
         times=times(state),
+        most_l=next((t.action.litres for t in state.tasks if t.action.do is Do.TRANSFER), None),
     )
 
 

@@ -113,7 +113,7 @@ def _cooled(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None
 
 
 def _transfer(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:
-    kettle.transfer()
+    kettle.transfer(action.litres)
 
 
 def _top_up(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:

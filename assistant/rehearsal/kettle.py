@@ -181,11 +181,11 @@ class SimulatedKettle:
         self.extract_kg += mass_kg * share
         self.water_kg += mass_kg * (1 - share)
 
-    def transfer(self) -> None:
-        """Run the wort into the fermenter, leaving the trub's share behind."""
+    def transfer(self, most_l: float | None = None) -> None:
+        """Run the wort, or so much of it, into the fermenter, leaving the trub's share behind."""
         self.postboil_l = self.volume_l
         left_l = self.card.left_behind_l * self.truths.left_behind
-        moved_l = max(self.postboil_l - left_l, 0.1)
+        moved_l = min(max(self.postboil_l - left_l, 0.1), most_l or self.postboil_l)
         moved_kg = self.extract_kg * moved_l / self.postboil_l
         self.fermenter = Fermenter(
             volume_l=moved_l,
