@@ -39,7 +39,7 @@ DRY_EXTRACT_YIELD = 0.96
 TOP_UPS = 25
 """How many amounts of water the fermenter may be topped up with are tried."""
 
-TOPPING_UP = 0.2
+TOPPING_UP = 0.4
 """What topping up counts for each ``LITRES_OFF`` of boiled and chilled water: water in the kettle
 is simpler. A matter of taste, no source."""
 
@@ -176,15 +176,29 @@ def scores(ahead: Ahead, changes: Changes) -> Array:
     if ahead.in_fermenter:
         as_it_is: Array = off_by(points - ahead.wanted_points, litres - ahead.wanted_l)
         return np.asarray(as_it_is.mean(axis=1))
+    _, counted = _topped_up(ahead, points, litres)
+    best: Array = counted.min(axis=2).mean(axis=1)
+    return best
+
+
+def _topped_up(ahead: Ahead, points: Array, litres: Array) -> tuple[Array, Array]:
+    """Amounts of water for the fermenter, and what each counts in every world."""
     most_l = FERMENTER_ROOM * ahead.wanted_l
     water_l = np.linspace(0.0, 0.1 * ahead.wanted_l, TOP_UPS)
     topped_l = litres[..., np.newaxis] + water_l
     thinned = (points * litres)[..., np.newaxis] / topped_l
     counted = off_by(thinned - ahead.wanted_points, topped_l - ahead.wanted_l)
     counted = counted + TOPPING_UP * water_l / LITRES_OFF
-    counted = np.where((topped_l <= most_l) | (water_l == 0.0), counted, np.inf)
-    best: Array = counted.min(axis=2).mean(axis=1)
-    return best
+    return water_l, np.where((topped_l <= most_l) | (water_l == 0.0), counted, np.inf)
+
+
+def likely_top_up_l(ahead: Ahead) -> float:
+    """Litres the fermenter is likely to be topped up with in the end, over the worlds."""
+    if ahead.in_fermenter:
+        return 0.0
+    points, litres = ends(ahead, Changes.of())
+    water_l, counted = _topped_up(ahead, points, litres)
+    return float(water_l[np.argmin(counted[0], axis=-1)].mean())
 
 
 def stops_at_l(ahead: Ahead) -> float | None:

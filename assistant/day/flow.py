@@ -29,6 +29,7 @@ from assistant.schedule.model import Moment
 def _enter_strike(turn: Turn) -> None:
     hot_side.enter_strike(turn)
     watch_heating(turn, Quantity.WATER_TEMPERATURE, hot_side.strike_target_c(turn.state))
+    hot_side.ask_how_cold(turn)
     strike_water.minerals_wanted(turn)
 
 
@@ -125,7 +126,7 @@ def _reading_due(turn: Turn, timer: Timer) -> None:
     turn.ask(timer.quantity, "in time to act on it")
     stir = "Stir. " if timer.quantity is Quantity.MASH_TEMPERATURE else ""
     turn.say(f"{stir}{ASK_WORDS[timer.quantity]}", Why.QUESTION)
-    if turn.has_task(Do.HEAT, Do.CHILL):
+    if turn.has_task(Do.HEAT, Do.CHILL) and turn.state.stage is not Stage.BOIL_UP:
         hot_side.ask_in(turn, timer.quantity, hot_side.ASK_AGAIN_MIN)
 
 

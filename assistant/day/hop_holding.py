@@ -9,9 +9,12 @@ from itertools import pairwise
 
 from assistant.advice import figures
 from assistant.advice.actions import Do
+from assistant.advice.batch import Place
 from assistant.advice.bitterness import Dose, is_bittering
-from assistant.advice.forecast import end_of, finished_ibu
+from assistant.advice.forecast import Prospect, end_of, finished_ibu
+from assistant.advice.happenings import at_moment
 from assistant.advice.hop_weights import HARDLY_TASTED, MOST_FACTOR, Reweighed, ToWeigh, reweighed
+from assistant.advice.landing import likely_top_up_l, look_ahead
 from assistant.advice.timeline import Stage
 from assistant.advice.worts import boil_minutes_planned
 from assistant.day.boil_clock import boil_left_min
@@ -34,6 +37,8 @@ SAME_SAMPLE_S = 900.0
 
 READ_TOGETHER = (Quantity.KETTLE_VOLUME, Quantity.GRAVITY, Quantity.BRIX)
 """Readings that only together tell how much wort there is of what; Brix is a gravity too."""
+
+LEAVE_IT = "leave it"
 
 HOPS_LATE = "additions"
 """What a finding about late hops is about."""
@@ -147,7 +152,7 @@ def _wanted_ibu(state: State) -> float:
 
 def _best(state: State, *, most_flavour: float = MOST_FACTOR) -> Reweighed:
     """The weights that bring the bitterness nearest to what is wanted."""
-    after_boil, ahead, still_open = steeped(state), prospect(state), _open_hops(state)
+    after_boil, ahead, still_open = steeped(state), _to_the_end(state), _open_hops(state)
     settled: list[Dose] = []
     to_weigh: list[ToWeigh] = []
     pairs = zip(state.schedule.additions, state.additions, strict=True)
@@ -172,6 +177,20 @@ def _best(state: State, *, most_flavour: float = MOST_FACTOR) -> Reweighed:
         units=state.schedule.units,
         most_flavour=most_flavour,
     )
+
+
+def _to_the_end(state: State) -> Prospect:
+    """What is to come, with the water the fermenter is likely to want for those who take advice."""
+    ahead = prospect(state)
+    if any(taken.say == LEAVE_IT for taken in state.taken) or state.batch.place is Place.FERMENTER:
+        return ahead
+    worlds = look_ahead(
+        at_moment(state.batch, state.schedule.kettle, state.now_s),
+        state.schedule,
+        state.plan,
+        ahead,
+    )
+    return replace(ahead, top_up_l=ahead.top_up_l + likely_top_up_l(worlds))
 
 
 def _let_go(turn: Turn, before: State) -> None:

@@ -8,6 +8,7 @@ from assistant.advice.batch import Place, temperature_now_c, volume_now_l
 from assistant.advice.batch_readings import TOLD_K, with_temperature
 from assistant.advice.happenings import doughed_in as with_grain
 from assistant.advice.happenings import lifted
+from assistant.advice.kettle import Content
 from assistant.advice.mash_minerals import amount_of, strike_minerals
 from assistant.advice.supplies import yeast_words
 from assistant.advice.timeline import Stage, heating_minutes
@@ -108,6 +109,16 @@ def enter_strike(turn: Turn) -> None:
         f"Full power, heat to {figures.temperature(strike_c, turn.units)}. {about_words(minutes)}",
         Why.PROMPT,
     )
+
+
+def ask_how_cold(turn: Turn) -> None:
+    """Ask where the heating begins, if the tap's water is not known well enough to time it."""
+    if turn.state.batch.belief.spread(Content.TEMPERATURE_C) > COLD_UNKNOWN_K:
+        turn.ask(Quantity.WATER_TEMPERATURE, "where the heating begins")
+        turn.say("Water temperature now?", Why.QUESTION)
+
+
+COLD_UNKNOWN_K = 1.0
 
 
 def strike_target_c(state: State) -> float:
