@@ -27,6 +27,9 @@ VOLUME_WAVERS_L = 0.08
 """Standard deviations of what no figure here stands for: scales, mixing, what clings to a hose;
 of bitterness as a share of it. Common practice, no source."""
 
+STOPPED_L = 0.2
+"""How near a brewer stops to a mark of the fermenter, in four days of five; common practice."""
+
 EIGHTY_PERCENT = 1.2816
 """Half-width of the central 80 % of a normal distribution, in standard deviations."""
 
@@ -100,7 +103,8 @@ def make_forecast(batch: Batch, schedule: Schedule, prospect: Prospect, at_s: fl
     """The forecast at ``at_s`` (seconds since the day began)."""
     now = at_moment(batch, schedule.kettle, at_s)
     best = figures(now, schedule, prospect, at_s)
-    rows, slopes = _slopes(now, schedule, prospect, at_s, best)
+    free = replace(prospect, most_l=None)
+    rows, slopes = _slopes(now, schedule, free, at_s, figures(now, schedule, free, at_s))
     places = [AT[row] for row in rows]
     covariance = np.array(now.belief.covariance)[np.ix_(places, places)]
     own = (GRAVITY_WAVERS, VOLUME_WAVERS_L, BITTERNESS_SHARE * best[2])
@@ -110,6 +114,14 @@ def make_forecast(batch: Batch, schedule: Schedule, prospect: Prospect, at_s: fl
         name: (value - EIGHTY_PERCENT * spread, value + EIGHTY_PERCENT * spread)
         for name, value, spread in zip(names, best, spreads.tolist(), strict=True)
     }
+    if prospect.most_l is not None:
+        most_l = prospect.most_l + prospect.top_up_l
+        low_l, high_l = ranges["fermenter_volume_l"]
+        free_l = figures(now, schedule, free, at_s)[1] - best[1]
+        ranges["fermenter_volume_l"] = (
+            min(low_l + free_l, most_l - STOPPED_L),
+            min(high_l + free_l, most_l + STOPPED_L),
+        )
     for name, moment in prospect.times.items():
         width_s = EIGHTY_PERCENT * moment.spread_s
         ranges[name] = (moment.at_s - width_s, moment.at_s + width_s)

@@ -201,19 +201,17 @@ def likely_top_up_l(ahead: Ahead) -> float:
     return float(water_l[np.argmin(counted[0], axis=-1)].mean())
 
 
-def stops_at_l(ahead: Ahead) -> float | None:
-    """Litres after which to stop running wort into the fermenter; None where all of it is wanted.
+def stops_at_l(ahead: Ahead, *, let_down: bool) -> float:
+    """Litres after which to stop running wort into the fermenter.
 
-    Strong wort stops the sooner by the water it is still to be let down with.
+    Strong wort stops the sooner by the water it is to be ``let_down`` with, if it is.
     """
     none = replace(ahead, top_up_l=0.0)
-    points, litres = (figure.mean() for figure in ends(none, Changes.of()))
-    wanted_l = ahead.wanted_l * min(ahead.wanted_points / max(float(points), 0.1), 1.0)
-    return round(wanted_l, 1) if float(litres) - wanted_l > TOO_MUCH_L else None
-
-
-TOO_MUCH_L = 0.25
-"""Less than this too much is run into the fermenter with the rest."""
+    points = ends(none, Changes.of())[0].mean()
+    wanted_l = ahead.wanted_l - (0.0 if let_down else ahead.top_up_l)
+    if let_down:
+        wanted_l *= min(ahead.wanted_points / max(float(points), 0.1), 1.0)
+    return round(wanted_l, 1)
 
 
 def best_top_up_l(ahead: Ahead, most_l: float) -> float:

@@ -28,7 +28,7 @@ from assistant.day.boil_clock import again_min, boil_left_min, boiled_min, spell
 from assistant.day.effects import Why
 from assistant.day.hot_side import ask_in, bag_lifted
 from assistant.day.left_out import mark_left_out, take_back_in
-from assistant.day.outlook import prospect
+from assistant.day.outlook import unlimited
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
 from assistant.day.state import State, Task, Timer, TimerKind
@@ -199,7 +199,7 @@ def judge_wort(turn: Turn) -> None:
         state.schedule,
         state.plan,
         state.batch,
-        prospect(state),
+        unlimited(state),
         at_s=state.now_s,
         boiled_min=boiled_min(state),
         pending_min=_earliest_pending_min(state),

@@ -16,7 +16,7 @@ from assistant.day.boil_side import chill_minutes, judge_wort, start_chiller
 from assistant.day.choices import let_be
 from assistant.day.effects import Why
 from assistant.day.hot_side import ASK_AT, ask_in
-from assistant.day.outlook import prospect
+from assistant.day.outlook import takes_advice, unlimited
 from assistant.day.quantities import Quantity
 from assistant.day.stages import Trigger
 from assistant.day.state import State, Task, Timer, TimerKind
@@ -74,13 +74,13 @@ def enter_transfer(turn: Turn) -> None:
         ask_what_came_over(turn)
         return
     state = turn.state
-    stops_l = stops_at_l(
-        look_ahead(state.batch, state.schedule, state.plan, replace(prospect(state), top_up_l=0.0))
+    ahead = look_ahead(state.batch, state.schedule, state.plan, unlimited(state))
+    most_l = stops_at_l(ahead, let_down=takes_advice(state))
+    turn.open_task(Action(do=Do.TRANSFER, litres=most_l))
+    most = figures.volume(most_l, turn.units)
+    turn.say(
+        f"Run it into the clean fermenter, trub left behind, {most} at most. Say done.", Why.PROMPT
     )
-    turn.open_task(Action(do=Do.TRANSFER, litres=stops_l))
-    how_much = "it" if stops_l is None else figures.volume(stops_l, turn.units)
-    rest = "trub" if stops_l is None else "the rest"
-    turn.say(f"Run {how_much} into the clean fermenter, {rest} left behind. Say done.", Why.PROMPT)
 
 
 def in_fermenter(turn: Turn, task: Task | None = None) -> None:
@@ -112,7 +112,7 @@ def offer_top_up(turn: Turn) -> bool:
     planned_l = state.schedule.chill.top_up_l
     if state.topped_up or planned_l == 0:
         return False
-    without = replace(prospect(state), top_up_l=0.0)
+    without = replace(unlimited(state), top_up_l=0.0)
     ahead = look_ahead(state.batch, state.schedule, state.plan, without)
     litres = best_top_up_l(ahead, most_l=2 * planned_l)
     if litres < 0.1:

@@ -19,7 +19,7 @@ from assistant.advice.timeline import Stage
 from assistant.advice.worts import boil_minutes_planned
 from assistant.day.boil_clock import boil_left_min
 from assistant.day.effects import Why
-from assistant.day.outlook import doses_of, prospect
+from assistant.day.outlook import doses_of, prospect, takes_advice
 from assistant.day.quantities import Quantity
 from assistant.day.state import Fate, Phase, State, Timer, TimerKind
 from assistant.day.steeping import steeped
@@ -37,8 +37,6 @@ SAME_SAMPLE_S = 900.0
 
 READ_TOGETHER = (Quantity.KETTLE_VOLUME, Quantity.GRAVITY, Quantity.BRIX)
 """Readings that only together tell how much wort there is of what; Brix is a gravity too."""
-
-LEAVE_IT = "leave it"
 
 HOPS_LATE = "additions"
 """What a finding about late hops is about."""
@@ -182,7 +180,7 @@ def _best(state: State, *, most_flavour: float = MOST_FACTOR) -> Reweighed:
 def _to_the_end(state: State) -> Prospect:
     """What is to come, with the water the fermenter is likely to want for those who take advice."""
     ahead = prospect(state)
-    if any(taken.say == LEAVE_IT for taken in state.taken) or state.batch.place is Place.FERMENTER:
+    if not takes_advice(state) or state.batch.place is Place.FERMENTER:
         return ahead
     worlds = look_ahead(
         at_moment(state.batch, state.schedule.kettle, state.now_s),

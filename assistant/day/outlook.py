@@ -6,6 +6,8 @@ from assistant.advice.actions import Do
 from assistant.advice.batch import Place
 from assistant.advice.bitterness import Dose, hop_factor, is_bittering
 from assistant.advice.forecast import Prospect, make_forecast
+from assistant.advice.happenings import at_moment
+from assistant.advice.landing import look_ahead, stops_at_l
 from assistant.advice.timeline import ORDER, Stage
 from assistant.advice.worts import boil_minutes_planned, extract_of
 from assistant.brewing.water import GRAIN_DISPLACES_L_KG, volume_at_20
@@ -16,6 +18,8 @@ from assistant.day.steeping import Steeped, steeped
 from assistant.day.timing import times
 from assistant.day.turn import Turn
 from assistant.schedule.model import Addition, Moment
+
+LEAVE_IT = "leave it"
 
 TELL_GRAVITY = 0.0005
 TELL_VOLUME_L = 0.05
@@ -38,7 +42,30 @@ def displaced_at_20_l(state: State) -> float:
 
 
 def prospect(state: State) -> Prospect:
-    """The boil, sugars, top-up and hops still to come."""
+    """The boil, sugars, top-up and hops still to come, the fermenter filled no fuller than wanted.
+
+    How far it is filled, and topped up where that is planned, follows from how the wort comes out.
+    """
+    ahead = unlimited(state)
+    if state.batch.place is Place.FERMENTER:
+        return ahead
+    kettle, schedule = state.schedule.kettle, state.schedule
+    now = at_moment(state.batch, kettle, state.now_s)
+    worlds = look_ahead(now, schedule, state.plan, ahead)
+    task = next((task for task in state.tasks if task.action.do is Do.TRANSFER), None)
+    most_l = (
+        stops_at_l(worlds, let_down=takes_advice(state)) if task is None else task.action.litres
+    )
+    return replace(ahead, most_l=most_l)
+
+
+def takes_advice(state: State) -> bool:
+    """Whether the brewer has taken what was advised so far, and is likely to go on so."""
+    return not any(taken.say == LEAVE_IT for taken in state.taken)
+
+
+def unlimited(state: State) -> Prospect:
+    """The boil, sugars, top-up and hops still to come, all the wort going into the fermenter."""
     schedule, after_boil = state.schedule, steeped(state)
     return Prospect(
         boil_minutes_left=boil_left_min(state),
@@ -61,7 +88,6 @@ def prospect(state: State) -> Prospect:
         ),
         boiling_c=state.plan.boiling_point_c,
         times=times(state),
-        most_l=next((t.action.litres for t in state.tasks if t.action.do is Do.TRANSFER), None),
     )
 
 

@@ -31,9 +31,7 @@ TASK_WORDS: Mapping[Do, Callable[[Action, Units], str]] = {
     Do.SETTLE: lambda a, u: f"lid on, settle {figures.duration((a.minutes or 0) * 60)}",
     Do.CHILL: lambda a, u: f"chill to {figures.temperature(a.to_c or 0, u)}",
     Do.TRANSFER: lambda a, u: (
-        "run the wort into the fermenter"
-        if a.litres is None
-        else f"run {figures.volume(a.litres, u)} into the fermenter"
+        f"run the wort into the fermenter, {figures.volume(a.litres or 0, u)} at most"
     ),
     Do.TOP_UP: lambda a, u: f"top up with {figures.volume(a.litres or 0, u)} of chilled water",
     Do.AERATE: lambda a, u: "aerate: splash or shake for 5 minutes",
