@@ -193,12 +193,12 @@ def _topped_up(ahead: Ahead, points: Array, litres: Array) -> tuple[Array, Array
 
 
 def likely_top_up_l(ahead: Ahead) -> float:
-    """Litres the fermenter is likely to be topped up with in the end, over the worlds."""
+    """Litres the fermenter is to be topped up with in the end, if all comes as is believed."""
     if ahead.in_fermenter:
         return 0.0
-    points, litres = ends(ahead, Changes.of())
+    points, litres = (figure.mean(axis=1, keepdims=True) for figure in ends(ahead, Changes.of()))
     water_l, counted = _topped_up(ahead, points, litres)
-    return float(water_l[np.argmin(counted[0], axis=-1)].mean())
+    return float(water_l[int(np.argmin(counted))])
 
 
 def stops_at_l(ahead: Ahead, *, let_down: bool) -> float:

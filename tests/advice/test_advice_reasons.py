@@ -8,7 +8,8 @@ import pytest
 from sample_files import SAMPLES
 
 from assistant.advice.actions import Finding
-from assistant.advice.batch import Batch, fresh_batch, planned_boil
+from assistant.advice.batch import Batch, fresh_batch
+from assistant.advice.ending import planned_boil
 from assistant.advice.cold_remedies import pitch_finding
 from assistant.advice.hop_remedies import LateHops, hops_finding
 from assistant.advice.mash_minerals import ph_finding
