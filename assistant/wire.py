@@ -242,4 +242,10 @@ def action_json(action: Action) -> dict[str, Any]:
 
 def option_json(option: Option) -> dict[str, Any]:
     """An option of advice."""
-    return {"say": option.say} | action_json(option.action) | {"effect": option.effect}
+    then = [action_json(action) for action in option.then]
+    return (
+        {"say": option.say}
+        | action_json(option.action)
+        | {"effect": option.effect}
+        | ({"then": then} if then else {})
+    )

@@ -21,7 +21,7 @@ from assistant.advice.learned import Trait, card_figure, with_traits
 from assistant.advice.worts import Extract
 from assistant.schedule.model import Schedule
 
-BITTERNESS_SHARE = 0.015
+BITTERNESS_SHARE = 0.02
 GRAVITY_WAVERS = 0.0003
 VOLUME_WAVERS_L = 0.08
 """Standard deviations of what no figure here stands for: scales, mixing, what clings to a hose;

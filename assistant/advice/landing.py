@@ -197,7 +197,8 @@ def likely_top_up_l(ahead: Ahead) -> float:
     if ahead.in_fermenter:
         return 0.0
     points, litres = (figure.mean(axis=1, keepdims=True) for figure in ends(ahead, Changes.of()))
-    water_l, counted = _topped_up(ahead, points, litres)
+    stops_l = stops_at_l(ahead, let_down=True) + ahead.top_up_l
+    water_l, counted = _topped_up(ahead, points, np.minimum(litres, stops_l))
     return float(water_l[int(np.argmin(counted))])
 
 

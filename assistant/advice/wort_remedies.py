@@ -33,11 +33,15 @@ from assistant.brewing.colour import beer_colour_ebc
 from assistant.brewing.water import volume_hot
 from assistant.schedule.model import Schedule
 
+GRAVITY, VOLUME = "gravity", "volume"
+ABOUT_WORT = (GRAVITY, VOLUME)
+"""What a finding for the wort is about."""
+
 TOLD_GRAVITY = 0.0008
 TOLD_VOLUME_L = 0.25
 """Nearer than both to the plan, nothing is off."""
 
-WORTH_IT = 0.2
+WORTH_IT = 0.15
 """By so much a remedy must land nearer than leaving it, beyond what it disturbs."""
 
 LONGEST_BOIL_MIN = 120.0
@@ -123,7 +127,7 @@ def wort_finding(
         return None
     carry = _Carrier(schedule, plan, now, prospect, at_s)
     return Finding(
-        about="gravity" if abs(off) >= TOLD_GRAVITY else "volume",
+        about=GRAVITY if abs(off) >= TOLD_GRAVITY else VOLUME,
         finding=_finding_text(schedule, off, off_l),
         options=(
             *(carry.option(remedy) for remedy in worth[:3]),

@@ -23,7 +23,11 @@ def choose(turn: Turn, say: str) -> None:
         turn.refuse(f'"{say}" is not on offer now.')
         return
     taken = Taken(
-        at=turn.now_s, finding=advice.finding.finding, say=option.say, effect=option.effect
+        at=turn.now_s,
+        about=advice.finding.about,
+        finding=advice.finding.finding,
+        say=option.say,
+        effect=option.effect,
     )
     turn.change(advice=None, taken=(*turn.state.taken, taken))
     if option.action.do is Do.LEAVE_IT:

@@ -9,17 +9,14 @@ from itertools import pairwise
 
 from assistant.advice import figures
 from assistant.advice.actions import Do
-from assistant.advice.batch import Place
 from assistant.advice.bitterness import Dose, is_bittering
 from assistant.advice.forecast import Prospect, end_of, finished_ibu
-from assistant.advice.happenings import at_moment
 from assistant.advice.hop_weights import HARDLY_TASTED, MOST_FACTOR, Reweighed, ToWeigh, reweighed
-from assistant.advice.landing import likely_top_up_l, look_ahead
 from assistant.advice.timeline import Stage
 from assistant.advice.worts import boil_minutes_planned
 from assistant.day.boil_clock import boil_left_min
 from assistant.day.effects import Why
-from assistant.day.outlook import doses_of, prospect, takes_advice
+from assistant.day.outlook import doses_of, into_fermenter, prospect, takes_advice
 from assistant.day.quantities import Quantity
 from assistant.day.state import Fate, Phase, State, Timer, TimerKind
 from assistant.day.steeping import steeped
@@ -179,16 +176,7 @@ def _best(state: State, *, most_flavour: float = MOST_FACTOR) -> Reweighed:
 
 def _to_the_end(state: State) -> Prospect:
     """What is to come, with the water the fermenter is likely to want for those who take advice."""
-    ahead = prospect(state)
-    if not takes_advice(state) or state.batch.place is Place.FERMENTER:
-        return ahead
-    worlds = look_ahead(
-        at_moment(state.batch, state.schedule.kettle, state.now_s),
-        state.schedule,
-        state.plan,
-        ahead,
-    )
-    return replace(ahead, top_up_l=ahead.top_up_l + likely_top_up_l(worlds))
+    return into_fermenter(state, let_down=takes_advice(state))
 
 
 def _let_go(turn: Turn, before: State) -> None:

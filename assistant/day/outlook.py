@@ -7,8 +7,9 @@ from assistant.advice.batch import Place
 from assistant.advice.bitterness import Dose, hop_factor, is_bittering
 from assistant.advice.forecast import Prospect, make_forecast
 from assistant.advice.happenings import at_moment
-from assistant.advice.landing import look_ahead, stops_at_l
+from assistant.advice.landing import likely_top_up_l, look_ahead, stops_at_l
 from assistant.advice.timeline import ORDER, Stage
+from assistant.advice.wort_remedies import ABOUT_WORT
 from assistant.advice.worts import boil_minutes_planned, extract_of
 from assistant.brewing.water import GRAIN_DISPLACES_L_KG, volume_at_20
 from assistant.day.boil_clock import boil_end_s, boil_left_min, spells
@@ -44,24 +45,29 @@ def displaced_at_20_l(state: State) -> float:
 def prospect(state: State) -> Prospect:
     """The boil, sugars, top-up and hops still to come, the fermenter filled no fuller than wanted.
 
-    How far it is filled, and topped up where that is planned, follows from how the wort comes out.
+    Once the boil is over, strong wort is taken to be let down in the fermenter, unless the brewer
+    has left such advice before.
     """
+    boiled = ORDER.index(state.stage) >= ORDER.index(Stage.WHIRLPOOL)
+    return into_fermenter(state, let_down=boiled and takes_advice(state))
+
+
+def into_fermenter(state: State, *, let_down: bool) -> Prospect:
+    """What is to come, with how far the fermenter is filled and what it is let down with."""
     ahead = unlimited(state)
     if state.batch.place is Place.FERMENTER:
         return ahead
-    kettle, schedule = state.schedule.kettle, state.schedule
-    now = at_moment(state.batch, kettle, state.now_s)
-    worlds = look_ahead(now, schedule, state.plan, ahead)
+    now = at_moment(state.batch, state.schedule.kettle, state.now_s)
+    worlds = look_ahead(now, state.schedule, state.plan, ahead)
     task = next((task for task in state.tasks if task.action.do is Do.TRANSFER), None)
-    most_l = (
-        stops_at_l(worlds, let_down=takes_advice(state)) if task is None else task.action.litres
-    )
-    return replace(ahead, most_l=most_l)
+    most_l = task.action.litres if task else stops_at_l(worlds, let_down=let_down)
+    water_l = likely_top_up_l(worlds) if let_down else 0.0
+    return replace(ahead, most_l=most_l, top_up_l=ahead.top_up_l + water_l)
 
 
 def takes_advice(state: State) -> bool:
-    """Whether the brewer has taken what was advised so far, and is likely to go on so."""
-    return not any(taken.say == LEAVE_IT for taken in state.taken)
+    """Whether the brewer has taken what was advised for the wort, and is likely to go on so."""
+    return not any(t.say == LEAVE_IT and t.about in ABOUT_WORT for t in state.taken)
 
 
 def unlimited(state: State) -> Prospect:

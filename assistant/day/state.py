@@ -204,9 +204,10 @@ class Note:
 
 @dataclass(frozen=True, kw_only=True)
 class Taken:
-    """Advice as it was answered."""
+    """Advice as it was answered; ``about`` is what it was about."""
 
     at: float
+    about: str
     finding: str
     say: str
     effect: str

@@ -12,7 +12,7 @@ import numpy as np
 from assistant.advice.actions import Do
 from assistant.advice.batch import Place, kettle_volume_l, pot_of
 from assistant.advice.forecast import Moment
-from assistant.advice.happenings import at_moment
+from assistant.advice.happenings import LID_OFF_RISE_SHARE, at_moment
 from assistant.advice.timeline import HANDWORK_MINUTES, ORDER, Stage
 from assistant.advice.warmth import Pot, Reached, heating_s, reached_in
 from assistant.day.boil_clock import boil_end_s
@@ -74,7 +74,9 @@ def stage_ends(state: State) -> Moment:
     if stage is Stage.BOIL_UP and state.batch.place is not Place.FERMENTER:
         reached = boils_in(state)
         if reached.ever:
-            return Moment(at_s=now_s + reached.seconds, spread_s=reached.spread_s)
+            own_s = (LID_OFF_RISE_SHARE * reached.seconds) ** 2 + SEEN_S**2
+            spread_s = (reached.spread_s**2 + own_s) ** 0.5
+            return Moment(at_s=now_s + reached.seconds, spread_s=spread_s)
     if stage is Stage.STRIKE and heating is not None:
         reached = heated_in(state, heating.action.to_c or 0.0)
         if reached.ever:

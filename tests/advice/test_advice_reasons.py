@@ -9,8 +9,8 @@ from sample_files import SAMPLES
 
 from assistant.advice.actions import Finding
 from assistant.advice.batch import Batch, fresh_batch
-from assistant.advice.ending import planned_boil
 from assistant.advice.cold_remedies import pitch_finding
+from assistant.advice.ending import planned_boil
 from assistant.advice.hop_remedies import LateHops, hops_finding
 from assistant.advice.mash_minerals import ph_finding
 from assistant.advice.mash_remedies import mash_finding, strike_finding
