@@ -38,7 +38,7 @@ POURED_SHARE = 0.10
 HYDROMETER = 0.0007
 """Standard deviation of a gravity read in a cooled sample."""
 
-UNEVEN_MASH = 0.0015
+UNEVEN_MASH = 0.003
 """What a sample of the mash differs by from the wort the bag will leave, as a gravity."""
 
 

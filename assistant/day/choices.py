@@ -10,6 +10,7 @@ from assistant.day import additions, boil_side
 from assistant.day.cautioning import speak_caution
 from assistant.day.cautions import Caution
 from assistant.day.effects import Why
+from assistant.day.mash import rest_longer
 from assistant.day.state import Taken, Timer, TimerKind
 from assistant.day.turn import Turn
 from assistant.day.wording import task_words
@@ -88,5 +89,6 @@ CHOICES: Mapping[Do, Callable[[Turn, Action], None]] = {
     Do.BOIL_LONGER: _move_boil,
     Do.BOIL_SHORTER: _move_boil,
     Do.ADD: _add,
+    Do.HOLD: rest_longer,
 }
 """Options that need more than to become a task."""

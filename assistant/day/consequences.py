@@ -5,9 +5,10 @@ from dataclasses import replace
 
 from assistant.advice import figures
 from assistant.advice.actions import Do, Finding
-from assistant.advice.batch import Place, volume_now_l
+from assistant.advice.batch import Place, gravity_now, volume_now_l
 from assistant.advice.batch_readings import with_gravity, with_temperature, with_volume
 from assistant.advice.cold_remedies import pitch_finding
+from assistant.advice.conversion import conversion_finding
 from assistant.advice.mash_minerals import ph_finding
 from assistant.advice.mash_remedies import mash_finding, strike_finding
 from assistant.advice.mash_water import HIGHEST_PH, LOWEST_PH, WAIT_MINUTES, side_of
@@ -20,7 +21,7 @@ from assistant.day.effects import Why
 from assistant.day.flow import task_done
 from assistant.day.outlook import displaced_at_20_l, grain_is_in
 from assistant.day.quantities import Quantity
-from assistant.day.rests import current_rest, rest_name
+from assistant.day.rests import current_rest, rest_left_s, rest_name
 from assistant.day.stages import Trigger
 from assistant.day.state import Reading, State, Task
 from assistant.day.strike_water import acid_in_ml, mixing
@@ -37,8 +38,6 @@ PH_LATER_MIN = 5.0
 
 NEARLY_K = 0.2
 """So near below what it is heated to a mash is there."""
-
-MASH_OUT_C = 75.0
 
 BOILING_K = 0.7
 """A thermometer this close below the boiling point stands in a boil."""
@@ -206,9 +205,12 @@ def _wort_gravity(turn: Turn, gravity: float) -> None:
     state = turn.state
     if state.stage in (Stage.GATHER, Stage.STRIKE, Stage.DOUGH_IN):
         return
+    expected = gravity_now(state.batch, state.schedule, turn.now_s)
     turn.learn(
         with_gravity(state.batch, state.schedule, gravity, turn.now_s, confirmed=turn.confirmed)
     )
+    if state.stage is Stage.MASH and rest_left_s(state) is not None:
+        _offer(turn, conversion_finding(current_rest(state), gravity, expected))
     _judge_wort(turn)
 
 
@@ -241,7 +243,7 @@ def _ph(turn: Turn, reading: Reading, asked: bool) -> None:
 
 def _can_be_cured(state: State) -> bool:
     """Whether what is stirred in now still does its work: in a rest with time left."""
-    if state.stage is not Stage.MASH or current_rest(state).temperature_c >= MASH_OUT_C:
+    if state.stage is not Stage.MASH or current_rest(state).temperature_c >= mash.MASH_OUT_C:
         return False
     timer = state.timer(rest_name(current_rest(state)))
     return timer is not None and timer.due_s - state.now_s >= WAIT_MINUTES * 60

@@ -43,8 +43,11 @@ SHORTEST_BURST_S, LEAST_POWER = 20.0, 0.25
 TURNING_S = 5.0
 """How much longer it takes to turn heat on than to turn it off."""
 
-SURE_K = 0.3
-"""A mash known to this is warmed without being read first."""
+SURE_K, SURE_ENOUGH_K = 0.3, 0.6
+"""A mash known to this is warmed without being read first; to the second once enough was asked."""
+
+ENOUGH_READ = 13
+"""So many readings up to the end of the mash leave a day with fewer than thirty in all."""
 
 MASH = Quantity.MASH_TEMPERATURE
 
@@ -68,8 +71,10 @@ def look(turn: Turn, rest: Rest, left_s: float) -> bool:
     state = turn.state
     if left_s < WORTH_S or turn.has_task(Do.HEAT) or state.advice is not None:
         return False
-    now = believed_c(state) - rest.temperature_c
-    if spread_k(state, 0.0) > SURE_K or now > -LET_FALL_K or MASH.value in state.waived:
+    enough = len(state.readings) >= ENOUGH_READ
+    off_k = believed_c(state) - rest.temperature_c
+    known = spread_k(state, 0.0) <= (SURE_ENOUGH_K if enough else SURE_K)
+    if not known or MASH.value in state.waived or (off_k > -LET_FALL_K and not enough):
         return False
     hold(turn, rest, left_s)
     return True

@@ -1,21 +1,24 @@
 """The rests of the mash: heated to, held, checked, and put right."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
 from assistant.advice.batch import pot_of
 from assistant.advice.kettle import Content
+from assistant.advice.learned import Trait
 from assistant.advice.timeline import Stage
 from assistant.advice.warmth import coasts_k
-from assistant.day.effects import StageBegan, Why
+from assistant.day.effects import StageBegan, TimerNews, Why
 from assistant.day.holding import SURE_K, WARMED_MIN, WORTH_S, hold
 from assistant.day.hot_side import about_words, ask_after_remedy, ask_in, struck
 from assistant.day.quantities import Quantity
 from assistant.day.rests import current_rest, rest_left_s, rest_name
 from assistant.day.stages import Trigger
 from assistant.day.state import Reached, State, Task, Timer, TimerKind
-from assistant.day.timers import heard
+from assistant.day.timers import heard, move_timer
 from assistant.day.timing import heated_in
 from assistant.day.turn import Turn
 from assistant.day.watching import watch_heating
@@ -66,6 +69,41 @@ def begin_rest(turn: Turn) -> None:
         turn.say(f"{figures.sentence(rest_name(rest))}, {length}. Lid on.", Why.PROMPT)
         if rest.minutes * 60 >= WORTH_S:
             ask_in(turn, Quantity.MASH_TEMPERATURE, WARMED_MIN)
+    if _strength_is_wanted(turn.state):
+        ask_in(turn, Quantity.GRAVITY, rest.minutes - SAMPLED_BEFORE_MIN)
+
+
+SAMPLED_BEFORE_MIN = 8.0
+LEAST_SAMPLED_MIN = 20.0
+"""A mash is sampled so long before the end of its last rest, if that is as long as this."""
+
+EXTRACT_UNSURE = 0.035
+"""Only where the extract of this kettle is known no better than to this share."""
+
+MASH_OUT_C = 75.0
+
+
+def _strength_is_wanted(state: State) -> bool:
+    """Whether this is the rest whose end tells how much the grain has given."""
+    later = state.schedule.mash[state.rest + 1 :]
+    belief, rest = state.batch.belief, current_rest(state)
+    unsure = belief.spread(Trait.EXTRACT) > EXTRACT_UNSURE * belief.value(Trait.EXTRACT)
+    last = all(other.temperature_c >= MASH_OUT_C for other in later)
+    return unsure and last and rest.minutes >= LEAST_SAMPLED_MIN
+
+
+def rest_longer(turn: Turn, action: Action) -> None:
+    """The rest at hand goes on for longer."""
+    timer = turn.state.timer(rest_name(current_rest(turn.state)))
+    if timer is None:
+        return
+    more_s = (action.minutes or 0.0) * 60
+    if timer.left_s is not None:
+        turn.update_timer(replace(timer, left_s=timer.left_s + more_s), TimerNews.SET)
+    else:
+        move_timer(turn, timer, timer.due_s + more_s)
+    turn.say(f"{figures.duration(more_s)} more. Stir it.", Why.READBACK)
+    hold_rest(turn)
 
 
 def hold_rest(turn: Turn) -> None:

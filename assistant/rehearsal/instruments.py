@@ -108,7 +108,7 @@ class Instruments:
     def gravity_of_wort(self) -> Seen:
         """Of whatever holds the wort; of a mash, a stirred sample of its liquor."""
         inside = self.kettle.fermenter
-        return self.gravity(self.kettle.gravity if inside is None else inside.gravity)
+        return self.gravity(self.kettle.sample_gravity if inside is None else inside.gravity)
 
     def brix(self) -> Seen:
         """The same by refractometer, to a tenth."""

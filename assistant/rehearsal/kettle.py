@@ -166,13 +166,24 @@ class SimulatedKettle:
 
     def lift(self) -> None:
         """Take the bag out with the wort it keeps."""
+        if self.grain_kg > 0:
+            self.extract_kg, self.water_kg = self._drained()
+            self.grain_kg = self.undissolved_kg = 0.0
+
+    @property
+    def sample_gravity(self) -> float:
+        """Gravity of a sample: of a mash, the wort that would drain from it."""
         if self.grain_kg == 0:
-            return
+            return self.gravity
+        extract_kg, water_kg = self._drained()
+        return gravity_of(water_kg, extract_kg)
+
+    def _drained(self) -> tuple[float, float]:
         kept_l = self.card.absorption_l_kg * self.truths.absorption * self.grain_kg
         inside_l = self._poured_and_left_l
-        self.extract_kg *= self.share_out if self.structure.plain_share else 1 - kept_l / inside_l
-        self.water_kg = water_in_kg(self.extract_kg, inside_l - kept_l)
-        self.grain_kg = self.undissolved_kg = 0.0
+        share = self.share_out if self.structure.plain_share else 1 - kept_l / inside_l
+        extract_kg = self.extract_kg * share
+        return extract_kg, water_in_kg(extract_kg, inside_l - kept_l)
 
     def add_extract(self, mass_kg: float, share: float) -> None:
         """Dissolve sugar or malt extract of which ``share`` is extract; it comes at room heat."""
