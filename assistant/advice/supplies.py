@@ -1,14 +1,15 @@
 """What to have in the house for a plan: energy, cooling water or ice, yeast by the pack."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from assistant.advice import figures
 from assistant.advice.fit import is_old
 from assistant.advice.plan import Plan
 from assistant.advice.timeline import COIL_FLOW_L_MIN, COIL_W_K, Stage, boil_power_share
 from assistant.brewing.cooling import bath_ice_kg, coil_water_l
+from assistant.brewing.gravity import plato_from_gravity
 from assistant.brewing.heat import energy_kwh
-from assistant.brewing.yeast import liquid_packs, slurry_ml
+from assistant.brewing.yeast import cells_billion, dry_yeast_g, liquid_packs, slurry_ml
 from assistant.schedule.model import ChillMethod, Schedule, Units, YeastForm
 
 
@@ -46,6 +47,27 @@ def supplies(schedule: Schedule, plan: Plan) -> Supplies:
         else None,
         slurry_ml=slurry_ml(cells, age_days) if form is YeastForm.SLURRY else None,
     )
+
+
+YEAST_SHARE = 0.08
+"""Yeast is weighed anew for a wort that wants so much more or less; common practice, no source."""
+
+
+def with_yeast_for(schedule: Schedule, plan: Plan, volume_l: float, gravity: float) -> Plan:
+    """The plan with the yeast for the wort there is, where that is another amount.
+
+    ``volume_l`` is litres in the fermenter, ``gravity`` their original gravity.
+    """
+    yeast = schedule.yeast
+    cells = cells_billion(
+        volume_l=volume_l,
+        plato=plato_from_gravity(gravity),
+        rate_million_ml_p=yeast.rate_million_ml_p,
+    )
+    if abs(cells - plan.yeast_cells_billion) < YEAST_SHARE * plan.yeast_cells_billion:
+        return plan
+    dry_g = dry_yeast_g(cells) if yeast.form is YeastForm.DRY else None
+    return replace(plan, yeast_cells_billion=cells, yeast_dry_g=dry_g)
 
 
 def yeast_words(schedule: Schedule, plan: Plan) -> str:

@@ -4,14 +4,16 @@ from dataclasses import replace
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
-from assistant.advice.batch import Batch, Place
+from assistant.advice.batch import Batch, Place, gravity_now
 from assistant.advice.batch_readings import with_temperature
-from assistant.advice.cold_remedies import HOTTEST_PITCH_C
+from assistant.advice.cold_remedies import HOTTEST_PITCH_C, ICE
 from assistant.advice.happenings import transferred, with_water
 from assistant.advice.landing import best_top_up_l, look_ahead, stops_at_l
-from assistant.advice.supplies import yeast_words
+from assistant.advice.supplies import with_yeast_for, yeast_words
 from assistant.advice.timeline import CHILLED_WATER_C, Stage, chill_target_c
+from assistant.brewing.cooling import ICE_MELTS_J_KG
 from assistant.brewing.heat import WATER_HEAT_J_KG_K, mixed_temperature_c
+from assistant.brewing.water import WATER_KG_L
 from assistant.day.boil_side import chill_minutes, judge_wort, start_chiller
 from assistant.day.choices import let_be
 from assistant.day.effects import Why
@@ -152,16 +154,31 @@ def mixed_c(batch: Batch, water_l: float, water_c: float) -> float:
     )
 
 
+def iced_c(batch: Batch, water_l: float) -> float:
+    """What wort comes to in which so much ice has melted.
+
+    Source: conservation of heat with the heat of melting (``brewing.cooling``).
+    """
+    wort_j_k = batch.volume_l * WATER_KG_L * WATER_HEAT_J_KG_K
+    ice_j_k = water_l * WATER_KG_L * WATER_HEAT_J_KG_K
+    melting_j = water_l * WATER_KG_L * ICE_MELTS_J_KG
+    return max((wort_j_k * batch.temperature_c - melting_j) / (wort_j_k + ice_j_k), 0.0)
+
+
 def topped_up(turn: Turn, task: Task) -> None:
     """The fermenter is topped up; what that made of the beer is looked at once."""
     batch, water_l = turn.state.batch, task.action.litres or 0.0
     water_c = task.action.temperature_c or CHILLED_WATER_C
-    warm_c = mixed_c(batch, water_l, water_c)
+    ice = task.action.item == ICE
+    warm_c = iced_c(batch, water_l) if ice else mixed_c(batch, water_l, water_c)
     turn.change(batch=with_temperature(batch, turn.state.schedule, warm_c, turn.now_s))
     water_in(turn, task)
     if not turn.state.topped_up:
         turn.change(topped_up=True)
         judge_wort(turn)
+    if ice and turn.state.stage is Stage.PITCH:
+        turn.ask(Quantity.FERMENTER_TEMPERATURE, "whether the wort is cold enough now", needed=True)
+        turn.say("Stir till it has melted. Fermenter temperature?", Why.QUESTION)
 
 
 def enter_pitch(turn: Turn) -> None:
@@ -186,13 +203,17 @@ def offer_yeast(turn: Turn) -> None:
         be_patient(turn)
         return
     yeast = state.schedule.yeast
-    dry_g = state.plan.yeast_dry_g if yeast.form is YeastForm.DRY else None
-    cells = None if dry_g is not None else round(state.plan.yeast_cells_billion)
+    gravity = gravity_now(state.batch, state.schedule, turn.now_s)
+    plan = with_yeast_for(state.schedule, state.plan, state.batch.volume_l, gravity)
+    dry_g = plan.yeast_dry_g if yeast.form is YeastForm.DRY else None
+    cells = None if dry_g is not None else round(plan.yeast_cells_billion)
     grams = None if dry_g is None else round(dry_g, 1)
     turn.open_task(Action(do=Do.PITCH, grams=grams, cells_billion=cells))
-    turn.say(
-        f"Pitch {yeast_words(state.schedule, state.plan)}. Close it and let it vent.", Why.PROMPT
-    )
+    instead = ""
+    if plan.yeast_cells_billion != state.plan.yeast_cells_billion:
+        instead = f", not {yeast_words(state.schedule, state.plan).partition(' of ')[0]}"
+    amount = yeast_words(state.schedule, plan)
+    turn.say(f"Pitch {amount}{instead}. Close it and let it vent.", Why.PROMPT)
 
 
 def enter_clean(turn: Turn) -> None:

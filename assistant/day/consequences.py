@@ -135,7 +135,8 @@ BY_STAGE: Mapping[Stage, Callable[[Turn, float, bool], None]] = {
 def _fermenter_temperature(turn: Turn, reading: Reading, asked: bool) -> None:
     if turn.state.stage is Stage.PITCH:
         _read_temperature(turn, reading.value)
-        _offer(turn, pitch_finding(turn.state.schedule, reading.value))
+        state = turn.state
+        _offer(turn, pitch_finding(state.schedule, reading.value, state.batch.volume_l))
 
 
 def _room(turn: Turn, reading: Reading, asked: bool) -> None:

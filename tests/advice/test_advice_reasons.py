@@ -105,7 +105,7 @@ def of_the_hops(beer: Schedule) -> Iterator[Finding | None]:
 
 
 def of_the_cold_wort(beer: Schedule) -> Iterator[Finding | None]:
-    return (pitch_finding(beer, half / 2) for half in range(2, 80))
+    return (pitch_finding(beer, half / 2, beer.volume_l - 2.0) for half in range(2, 80))
 
 
 def findings(beer: Schedule) -> list[Finding]:
@@ -138,7 +138,7 @@ def mash_why(beer: Schedule, mash_c: float) -> str:
 
 
 def pitch_why(beer: Schedule, wort_c: float) -> str:
-    found = pitch_finding(beer, wort_c)
+    found = pitch_finding(beer, wort_c, beer.volume_l)
     assert found is not None
     return found.why
 
