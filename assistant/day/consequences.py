@@ -16,7 +16,7 @@ from assistant.advice.timeline import Stage
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.gravity import gravity_from_plato
 from assistant.brewing.refractometer import plato_from_brix
-from assistant.day import boil_side, cold_side, hot_side, mash, striking
+from assistant.day import boil_side, boil_up, cold_side, hot_side, mash, striking
 from assistant.day.effects import Why
 from assistant.day.flow import task_done
 from assistant.day.outlook import displaced_at_20_l, grain_is_in
@@ -108,7 +108,7 @@ def _boil_up(turn: Turn, kettle_c: float, asked: bool) -> None:
     if kettle_c >= turn.state.plan.boiling_point_c - BOILING_K:
         turn.lead(Trigger.COMPLETED)
         return
-    boil_side.watch_for_boil(turn)
+    boil_up.watch_for_boil(turn)
 
 
 def _cooling(turn: Turn, kettle_c: float, asked: bool) -> None:
@@ -254,7 +254,7 @@ def _boiling(turn: Turn, reading: Reading, asked: bool) -> None:
     if reading.value:
         turn.lead(Trigger.BOILING)
     elif turn.state.stage is Stage.BOIL_UP:
-        boil_side.not_boiling_yet(turn)
+        boil_up.not_boiling_yet(turn)
 
 
 CONSEQUENCES: Mapping[Quantity, Callable[[Turn, Reading, bool], None]] = {

@@ -9,12 +9,21 @@ from collections.abc import Callable, Mapping
 from assistant.advice.actions import Do
 from assistant.advice.batch import Place
 from assistant.advice.timeline import ORDER, Stage
-from assistant.day import additions, boil_side, cold_side, hot_side, left_out, mash, strike_water
+from assistant.day import (
+    additions,
+    boil_side,
+    boil_up,
+    cold_side,
+    hot_side,
+    left_out,
+    mash,
+    strike_water,
+)
+from assistant.day.asking import reading_due
 from assistant.day.cautioning import speak_cautions
 from assistant.day.effects import StageBegan, TimerNews, Why
-from assistant.day.holding import look
 from assistant.day.quantities import Quantity
-from assistant.day.rests import current_rest, rest_left_s
+from assistant.day.rests import current_rest
 from assistant.day.stages import Trigger, led_to
 from assistant.day.state import Phase, Reached, Task, Timer, TimerKind
 from assistant.day.steeping import cold_at_last, cool_by_itself
@@ -22,7 +31,6 @@ from assistant.day.timer_kinds import POLICIES
 from assistant.day.timers import acknowledge
 from assistant.day.turn import Turn
 from assistant.day.watching import watch_heating
-from assistant.day.wording import ASK_WORDS
 from assistant.schedule.model import Moment
 
 
@@ -39,7 +47,7 @@ ENTRIES: Mapping[Stage, Callable[[Turn], None]] = {
     Stage.DOUGH_IN: hot_side.enter_dough_in,
     Stage.MASH: mash.enter_mash,
     Stage.LIFT: hot_side.enter_lift,
-    Stage.BOIL_UP: boil_side.enter_boil_up,
+    Stage.BOIL_UP: boil_up.enter_boil_up,
     Stage.BOIL: boil_side.enter_boil,
     Stage.WHIRLPOOL: boil_side.enter_whirlpool,
     Stage.CHILL: cold_side.enter_chill,
@@ -115,21 +123,6 @@ TASKS_DONE: Mapping[Do, Callable[[Turn, Task], None]] = {
 """What follows from a task that is done; hold, boil, settle and aerate need nothing here."""
 
 
-def _reading_due(turn: Turn, timer: Timer) -> None:
-    """Ask; while something heats or cools towards a target, ask again until there is an answer."""
-    if timer.quantity is None:
-        boil_side.boil_check(turn)
-        return
-    rests = turn.state.stage is Stage.MASH and timer.quantity is Quantity.MASH_TEMPERATURE
-    if rests and look(turn, current_rest(turn.state), rest_left_s(turn.state) or 0.0):
-        return
-    turn.ask(timer.quantity, "in time to act on it")
-    stir = "Stir. " if timer.quantity is Quantity.MASH_TEMPERATURE else ""
-    turn.say(f"{stir}{ASK_WORDS[timer.quantity]}", Why.QUESTION)
-    if turn.has_task(Do.HEAT, Do.CHILL) and turn.state.stage is not Stage.BOIL_UP:
-        hot_side.ask_in(turn, timer.quantity, hot_side.ASK_AGAIN_MIN)
-
-
 def _burst_due(turn: Turn, timer: Timer) -> None:
     """Heat that was counted down is over: a burst, or the last of a heating."""
     heating = next((task for task in turn.state.tasks if task.action.do is Do.HEAT), None)
@@ -151,7 +144,7 @@ def _nothing(turn: Turn, timer: Timer) -> None:
 TIMERS_DUE: Mapping[TimerKind, Callable[[Turn, Timer], None]] = {
     TimerKind.REST: mash.rest_over,
     TimerKind.STIR: hot_side.stir_due,
-    TimerKind.ASK: _reading_due,
+    TimerKind.ASK: reading_due,
     TimerKind.BURST: _burst_due,
     TimerKind.BOIL_OVER: _nothing,
     TimerKind.BOIL: boil_side.boil_ended,

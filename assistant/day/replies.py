@@ -8,7 +8,7 @@ from assistant.advice.timeline import Stage
 from assistant.day import (
     additions,
     answers,
-    boil_side,
+    boil_up,
     clocks,
     hot_side,
     left_out,
@@ -124,7 +124,7 @@ def no(turn: Turn, subject: str | None) -> None:
         turn.ask(quantity, "the last one was wrong")
     elif any(ask.quantity is Quantity.BOILING for ask in turn.state.asks):
         turn.answered(Quantity.BOILING)
-        boil_side.not_boiling_yet(turn)
+        boil_up.not_boiling_yet(turn)
 
 
 def skip(turn: Turn, subject: str | None) -> None:
