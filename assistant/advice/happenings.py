@@ -14,7 +14,7 @@ from assistant.advice.batch import (
     volume_now_l,
 )
 from assistant.advice.ending import outcome
-from assistant.advice.kettle import AT, Array, Change, Content, Row, carried
+from assistant.advice.kettle import AT, Array, Change, Content, Row, carried, doubted_together
 from assistant.advice.learned import Trait
 from assistant.advice.warmth import Heat, heat_after, temperature_c
 from assistant.advice.worts import Extract
@@ -31,6 +31,10 @@ COMES_TO_BOIL_L = 0.1
 
 MEASURED_SHARE = 0.03
 """Standard deviation of water or extract that is measured out, as a share of it."""
+
+MARK_SHARE, RUN_ON_SHARE = 0.01, 0.5
+"""Standard deviation of where a brewer stops running wort off: a share of the mark, and of what
+would go on running."""
 
 RISE_SHARE = 0.02
 LID_OFF_RISE_SHARE = 0.06
@@ -253,9 +257,15 @@ def transferred(
         over[AT[Content.EXTRACT_KG]] *= moved_l / whole_l
         return over
 
-    marks_l = 0.0 if most_l is None else MEASURED_SHARE / 2 * most_l
+    moved = _after(now, run_off, {})
+    if most_l is not None:
+        free_l = now.volume_l - now.belief.value(Trait.LEFT_BEHIND)
+        unsure_l = MARK_SHARE * most_l + RUN_ON_SHARE * max(free_l - most_l, 0.0)
+        unsure_kg = unsure_l * moved.extract_kg / moved.volume_l
+        together = {Content.VOLUME_L: unsure_l, Content.EXTRACT_KG: unsure_kg}
+        moved = replace(moved, belief=doubted_together(moved.belief, together))
     return replace(
-        _after(now, run_off, {Content.VOLUME_L: marks_l}),
+        moved,
         place=Place.FERMENTER,
         volume_l=end.fermenter_volume_l,
         volume_at_s=at_s,

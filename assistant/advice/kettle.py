@@ -228,6 +228,15 @@ def less_sure(belief: Belief, row: Row, spread: float) -> Belief:
     return replace(belief, covariance=_frozen(covariance))
 
 
+def doubted_together(belief: Belief, spreads: Mapping[Row, float]) -> Belief:
+    """What is believed, some of it with so much more doubt that is one and the same for all."""
+    apart = np.zeros(len(ROWS))
+    for row, spread in spreads.items():
+        apart[AT[row]] = spread
+    covariance = np.array(belief.covariance) + np.outer(apart, apart)
+    return replace(belief, covariance=_frozen(covariance))
+
+
 def known_afresh(belief: Belief, row: Row, spread: float) -> Belief:
     """What is believed, one figure of it found out anew: it hangs together with no other."""
     covariance = np.array(belief.covariance)

@@ -25,7 +25,7 @@ LITRES_OFF = 0.4
 """As far off as this counts one, and twice as far four: hardly to be tasted, and as near as a
 hydrometer and a dipstick tell; common practice, no source."""
 
-TOO_MUCH = 2.25
+TOO_MUCH = 5.0
 TOO_MUCH_SLOPE = 0.2
 """More wort than wanted counts no more than this, and so much for each further ``LITRES_OFF``:
 what is too much can be left in the kettle."""
@@ -39,7 +39,7 @@ DRY_EXTRACT_YIELD = 0.96
 TOP_UPS = 25
 """How many amounts of water the fermenter may be topped up with are tried."""
 
-TOPPING_UP = 0.4
+TOPPING_UP = 0.2
 """What topping up counts for each ``LITRES_OFF`` of boiled and chilled water: water in the kettle
 is simpler. A matter of taste, no source."""
 
@@ -162,11 +162,16 @@ def ends(ahead: Ahead, changes: Changes) -> tuple[Array, Array]:
     return ahead.points_l_kg * extract_kg * moved_l / after_l / end_l, end_l
 
 
-def off_by(points: Array, litres: Array) -> Array:
-    """How much it counts to be so far off: the sum of squares, each in its own measure."""
+def off_by(points: Array, litres: Array, *, in_fermenter: bool) -> Array:
+    """How much it counts to be so far off: the sum of squares, each in its own measure.
+
+    Too much wort counts in full once it is in the fermenter.
+    """
     volume = (litres / LITRES_OFF) ** 2
-    over = np.minimum(volume, TOO_MUCH + TOO_MUCH_SLOPE * np.maximum(litres, 0.0) / LITRES_OFF)
-    counted: Array = (points / POINTS_OFF) ** 2 + np.where(litres > 0, over, volume)
+    if not in_fermenter:
+        most = TOO_MUCH + TOO_MUCH_SLOPE * np.maximum(litres, 0.0) / LITRES_OFF
+        volume = np.where(litres > 0, np.minimum(volume, most), volume)
+    counted: Array = (points / POINTS_OFF) ** 2 + volume
     return counted
 
 
@@ -174,7 +179,11 @@ def scores(ahead: Ahead, changes: Changes) -> Array:
     """What each remedy counts on average over the worlds, the fermenter topped up in the end."""
     points, litres = ends(ahead, changes)
     if ahead.in_fermenter:
-        as_it_is: Array = off_by(points - ahead.wanted_points, litres - ahead.wanted_l)
+        as_it_is: Array = off_by(
+            points - ahead.wanted_points,
+            litres - ahead.wanted_l,
+            in_fermenter=ahead.in_fermenter,
+        )
         return np.asarray(as_it_is.mean(axis=1))
     _, counted = _topped_up(ahead, points, litres)
     best: Array = counted.min(axis=2).mean(axis=1)
@@ -187,7 +196,7 @@ def _topped_up(ahead: Ahead, points: Array, litres: Array) -> tuple[Array, Array
     water_l = np.linspace(0.0, 0.1 * ahead.wanted_l, TOP_UPS)
     topped_l = litres[..., np.newaxis] + water_l
     thinned = (points * litres)[..., np.newaxis] / topped_l
-    counted = off_by(thinned - ahead.wanted_points, topped_l - ahead.wanted_l)
+    counted = off_by(thinned - ahead.wanted_points, topped_l - ahead.wanted_l, in_fermenter=False)
     counted = counted + TOPPING_UP * water_l / LITRES_OFF
     return water_l, np.where((topped_l <= most_l) | (water_l == 0.0), counted, np.inf)
 
@@ -222,5 +231,9 @@ def best_top_up_l(ahead: Ahead, most_l: float) -> float:
         boil_min=np.zeros_like(water_l), dry_kg=np.zeros_like(water_l), water_l=water_l
     )
     points, litres = ends(ahead, changes)
-    counted = off_by(points - ahead.wanted_points, litres - ahead.wanted_l).mean(axis=1)
+    counted = off_by(
+        points - ahead.wanted_points,
+        litres - ahead.wanted_l,
+        in_fermenter=ahead.in_fermenter,
+    ).mean(axis=1)
     return float(round(water_l[int(np.argmin(counted))], 1))

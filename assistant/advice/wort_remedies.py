@@ -50,6 +50,9 @@ SHORTEST_BOIL_MIN = 45.0
 
 LEAST_CHANGE_MIN = 3.0
 
+MOST_LONGER_MIN = 25.0
+"""All that advice makes a boil longer by: past that a day gets too long; a matter of taste."""
+
 MOST_ADDED_EXTRACT = 0.15
 """Dry extract beyond this share of the batch's own changes the beer; common practice, no source."""
 
@@ -160,6 +163,7 @@ def _room(
     boils = left_min > 0 and not in_fermenter
     least_min = max(pending_min, SHORTEST_BOIL_MIN - boiled_min, 0.0) - left_min
     most_min = LONGEST_BOIL_MIN - boiled_min - left_min
+    most_min = min(most_min, schedule.boil_minutes + MOST_LONGER_MIN - boiled_min - left_min)
     now_l = kettle_volume_l(batch, schedule, at_s)
     room_l = FERMENTER_ROOM * schedule.volume_l - batch.volume_l
     if not in_fermenter:
