@@ -41,8 +41,12 @@ from assistant.hearing.vocabulary import (
 from assistant.schedule.model import Units
 from assistant.schedule.units import convert
 
-ANSWER, COMMAND, READING, TIMER = 6.0, 3.0, 2.0, 1.0
-"""How often what was asked for is said, beside a command, another reading, and a timer."""
+ANSWER, COMMAND, READING, TIMER = 6.0, 3.2, 2.0, 1.0
+"""How often what was asked for is said, beside a command, another reading, and a timer.
+
+A command shares its part with all the others: the part grows with them, so that a new one does
+not make the old ones less likely beside a reading.
+"""
 
 SPOKEN_UNITS: Mapping[str, tuple[str, ...]] = {
     "degC": ("degrees", "degrees celsius", "degrees centigrade", "celsius", "centigrade"),
