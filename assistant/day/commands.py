@@ -77,7 +77,7 @@ COMMANDS: Mapping[Command, CommandSpec] = {
         meaning="the task or reminder at hand is done",
     ),
     Command.YES: CommandSpec(
-        words=("yes", "yes please", "right", "correct", "that's right"),
+        words=("yes", "yes please", "correct", "that's right"),
         meaning="yes, to a question",
     ),
     Command.NO: CommandSpec(
