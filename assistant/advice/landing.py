@@ -39,9 +39,10 @@ DRY_EXTRACT_YIELD = 0.96
 TOP_UPS = 25
 """How many amounts of water the fermenter may be topped up with are tried."""
 
-TOPPING_UP = 0.2
-"""What topping up counts for each ``LITRES_OFF`` of boiled and chilled water: water in the kettle
-is simpler. A matter of taste, no source."""
+TOPPING_UP = 0.4
+TOP_UP_FREE = 0.015
+"""What topping up counts for each ``LITRES_OFF`` of boiled and chilled water past so small a share
+of the beer: water in the kettle is simpler. A matter of taste, no source."""
 
 LEAST_L = 0.2
 
@@ -197,7 +198,8 @@ def _topped_up(ahead: Ahead, points: Array, litres: Array) -> tuple[Array, Array
     topped_l = litres[..., np.newaxis] + water_l
     thinned = (points * litres)[..., np.newaxis] / topped_l
     counted = off_by(thinned - ahead.wanted_points, topped_l - ahead.wanted_l, in_fermenter=False)
-    counted = counted + TOPPING_UP * water_l / LITRES_OFF
+    much_l = np.maximum(water_l - TOP_UP_FREE * ahead.wanted_l, 0.0)
+    counted = counted + TOPPING_UP * much_l / LITRES_OFF
     return water_l, np.where((topped_l <= most_l) | (water_l == 0.0), counted, np.inf)
 
 
