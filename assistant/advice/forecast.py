@@ -47,7 +47,9 @@ class Prospect:
     """What is still to come for a batch: boil, sugars, top-up water and hops.
 
     ``times`` holds a moment for each of the times of a :class:`Forecast`, by its name; ``most_l``
-    is where the brewer is to stop running wort into the fermenter.
+    is where the brewer is to stop running wort into the fermenter. ``let_down`` is the share of the
+    beer that wort comes to which is likely to be let down once it is there: hops are weighed for
+    that beer, while gravity and volume are told as things stand.
     """
 
     boil_minutes_left: float
@@ -57,6 +59,7 @@ class Prospect:
     boiling_c: float
     times: Mapping[str, Moment]
     most_l: float | None = None
+    let_down: float = 1.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -144,7 +147,7 @@ def figures(
     return (
         end.original_gravity,
         end.fermenter_volume_l,
-        finished_ibu(end, prospect.doses, prospect.boiling_c),
+        prospect.let_down * finished_ibu(end, prospect.doses, prospect.boiling_c),
     )
 
 

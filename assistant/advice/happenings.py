@@ -262,7 +262,7 @@ def transferred(
         free_l = now.volume_l - now.belief.value(Trait.LEFT_BEHIND)
         unsure_l = MARK_SHARE * most_l + RUN_ON_SHARE * max(free_l - most_l, 0.0)
         unsure_kg = unsure_l * moved.extract_kg / moved.volume_l
-        together = {Content.VOLUME_L: unsure_l, Content.EXTRACT_KG: unsure_kg}
+        together: dict[Row, float] = {Content.VOLUME_L: unsure_l, Content.EXTRACT_KG: unsure_kg}
         moved = replace(moved, belief=doubted_together(moved.belief, together))
     return replace(
         moved,

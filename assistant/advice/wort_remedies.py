@@ -22,8 +22,10 @@ from assistant.advice.landing import (
     FERMENTER_ROOM,
     Ahead,
     Changes,
+    likely_top_up_l,
     look_ahead,
     scores,
+    stops_at_l,
 )
 from assistant.advice.plan import Plan
 from assistant.advice.timeline import CHILLED_WATER_C
@@ -89,6 +91,9 @@ class Remedy:
     counts: float = 0.0
 
 
+LEAVING = Remedy()
+
+
 @dataclass(frozen=True, kw_only=True)
 class Room:
     """What each remedy may be at most here; minutes of boil may also be fewer."""
@@ -122,10 +127,10 @@ def wort_finding(
     if abs(off) < TOLD_GRAVITY and abs(off_l) < TOLD_VOLUME_L:
         return None
     ahead = look_ahead(now, schedule, plan, prospect)
-    leave = Remedy(counts=float(scores(ahead, Changes.of())[0]))
+    leave_counts = float(scores(ahead, Changes.of())[0])
     room = _room(schedule, now, prospect, at_s, boiled_min, pending_min)
     remedies = sorted(_best_of_each(ahead, room), key=lambda remedy: remedy.counts)
-    worth = [remedy for remedy in remedies if remedy.counts < leave.counts - WORTH_IT]
+    worth = [remedy for remedy in remedies if remedy.counts < leave_counts - WORTH_IT]
     if not worth:
         return None
     carry = _Carrier(schedule, plan, now, prospect, at_s)
@@ -138,7 +143,7 @@ def wort_finding(
                 say="leave it",
                 phrase=f"leave it: {figures.gravity(end.original_gravity)}",
                 action=Action(do=Do.LEAVE_IT),
-                effect=carry.effect(leave),
+                effect=carry.effect(LEAVING),
             ),
         ),
         recommended=carry.option(worth[0]).say,
@@ -213,12 +218,14 @@ def _best(ahead: Ahead, boil_min: Array, dry_kg: Array, water_l: Array) -> Remed
 
 A_MINUTE = 0.01
 MANY_MINUTES = 30.0
-EXTRACT_ITSELF, A_SHARE_OF_EXTRACT = 0.3, 4.0
+EXTRACT_ITSELF, A_SHARE_OF_EXTRACT = 0.5, 4.0
 EXTRACT_IN_FERMENTER = 0.5
 WATER_ITSELF = 0.05
+TWO_AT_ONCE = 0.25
 """What a remedy disturbs, in the measure of ``landing.off_by``: each minute of boil, and all of
 them squared against so many; extract itself, and as a share of what is there, and more where it has
-to be boiled up and cooled for the fermenter; water. A matter of taste, no source."""
+to be boiled up and cooled for the fermenter; water; and two of them together. A matter of taste, no
+source."""
 
 
 def _disturbs(ahead: Ahead, changes: Changes) -> Array:
@@ -227,7 +234,9 @@ def _disturbs(ahead: Ahead, changes: Changes) -> Array:
     share = changes.dry_kg / float(ahead.extract_kg.mean())
     itself = EXTRACT_ITSELF + (EXTRACT_IN_FERMENTER if ahead.in_fermenter else 0.0)
     extract = np.where(changes.dry_kg > 0, itself + A_SHARE_OF_EXTRACT * share, 0.0)
-    disturbs: Array = boil + extract + np.where(changes.water_l > 0, WATER_ITSELF, 0.0)
+    water = np.where(changes.water_l > 0, WATER_ITSELF, 0.0)
+    many = (changes.boil_min != 0) + (changes.dry_kg > 0) + 1.0 * (changes.water_l > 0)
+    disturbs: Array = boil + extract + water + TWO_AT_ONCE * (many > 1)
     return disturbs
 
 
@@ -306,6 +315,14 @@ class _Carrier:
     def effect(self, remedy: Remedy) -> str:
         """Where a remedy leads: gravity, volume, and what else it changes."""
         batch, prospect = self.carried(remedy)
+        ahead = look_ahead(batch, self.schedule, self.plan, prospect)
+        water_l = 0.0 if remedy == LEAVING else likely_top_up_l(ahead)
+        if water_l >= TOLD_VOLUME_L:
+            prospect = replace(
+                prospect,
+                top_up_l=prospect.top_up_l + water_l,
+                most_l=stops_at_l(ahead, let_down=True),
+            )
         end = end_of(batch, self.schedule, prospect, self.at_s)
         ibu = finished_ibu(end, prospect.doses, prospect.boiling_c)
         parts = [
@@ -317,6 +334,9 @@ class _Carrier:
         colour_ebc = self._colour_ebc(remedy, end.original_gravity)
         if abs(colour_ebc - self.plan.colour_ebc) >= max(0.1 * self.plan.colour_ebc, 2.0):
             parts.append(f"{colour_ebc:.0f} EBC")
+        if water_l >= TOLD_VOLUME_L:
+            let_down = figures.volume(water_l, self.schedule.units)
+            parts.append(f"let down with {let_down} in the fermenter")
         if remedy.boil_min:
             side = "later" if remedy.boil_min > 0 else "sooner"
             parts.append(f"{figures.duration(abs(remedy.boil_min) * 60)} {side}")

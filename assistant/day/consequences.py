@@ -90,7 +90,7 @@ def _mash(turn: Turn, mash_c: float, asked: bool) -> None:
             task_done(turn, heating)
         else:
             _heats_on(turn, Quantity.MASH_TEMPERATURE, to_c, asked)
-        return
+            return
     if not turn.has_task(Do.HEAT_FOR, Do.ADD_WATER):
         believed_c = state.batch.temperature_c
         _offer(turn, mash_finding(state.schedule, state.batch, rest, believed_c, state.now_s))

@@ -71,13 +71,15 @@ def look(turn: Turn, rest: Rest, left_s: float) -> bool:
     state = turn.state
     if left_s < WORTH_S or turn.has_task(Do.HEAT) or state.advice is not None:
         return False
-    enough = len(state.readings) >= ENOUGH_READ
     off_k = believed_c(state) - rest.temperature_c
-    known = spread_k(state, 0.0) <= (SURE_ENOUGH_K if enough else SURE_K)
-    if not known or MASH.value in state.waived or (off_k > -LET_FALL_K and not enough):
+    if spread_k(state, 0.0) > _sure_k(state) or off_k > -LET_FALL_K:
         return False
     hold(turn, rest, left_s)
-    return True
+    return turn.has_task(Do.HEAT_FOR)
+
+
+def _sure_k(state: State) -> float:
+    return SURE_K if len(state.readings) < ENOUGH_READ else SURE_ENOUGH_K
 
 
 def believed_c(state: State) -> float:
@@ -101,13 +103,19 @@ DRIFT_K_PER_ROOT_S = 0.1 / 30.0
 
 
 def _look_later(turn: Turn, rest: Rest, left_s: float) -> None:
-    """Look when the mash could have drifted by half a degree: as soon as one time in six."""
+    """Look when the mash could have drifted by half a degree: as soon as one time in six.
+
+    Once enough was asked, when it is to be warmed.
+    """
     state, kettle = turn.state, turn.state.schedule.kettle
     minutes = SOONEST_MIN
     while minutes * 60 < left_s - WORTH_S:
         later_c = temperature_now_c(state.batch, kettle, state.now_s + minutes * 60)
-        off_k = abs(later_c - rest.temperature_c)
-        if off_k + spread_k(state, minutes * 60) > HELD_K:
+        off_k, unsure_k = later_c - rest.temperature_c, spread_k(state, minutes * 60)
+        drifted = abs(off_k) + unsure_k > HELD_K
+        if len(state.readings) >= ENOUGH_READ:
+            drifted = off_k <= -LET_FALL_K or unsure_k > SURE_ENOUGH_K
+        if drifted:
             ask_in(turn, MASH, minutes)
             return
         minutes += 1.0

@@ -10,13 +10,13 @@ from itertools import pairwise
 from assistant.advice import figures
 from assistant.advice.actions import Do
 from assistant.advice.bitterness import Dose, is_bittering
-from assistant.advice.forecast import Prospect, end_of, finished_ibu
+from assistant.advice.forecast import end_of, finished_ibu
 from assistant.advice.hop_weights import HARDLY_TASTED, MOST_FACTOR, Reweighed, ToWeigh, reweighed
 from assistant.advice.timeline import Stage
 from assistant.advice.worts import boil_minutes_planned
 from assistant.day.boil_clock import boil_left_min
 from assistant.day.effects import Why
-from assistant.day.outlook import doses_of, into_fermenter, prospect, takes_advice
+from assistant.day.outlook import doses_of, prospect
 from assistant.day.quantities import Quantity
 from assistant.day.state import Fate, Phase, State, Timer, TimerKind
 from assistant.day.steeping import steeped
@@ -147,7 +147,7 @@ def _wanted_ibu(state: State) -> float:
 
 def _best(state: State, *, most_flavour: float = MOST_FACTOR) -> Reweighed:
     """The weights that bring the bitterness nearest to what is wanted."""
-    after_boil, ahead, still_open = steeped(state), _to_the_end(state), _open_hops(state)
+    after_boil, ahead, still_open = steeped(state), prospect(state), _open_hops(state)
     settled: list[Dose] = []
     to_weigh: list[ToWeigh] = []
     pairs = zip(state.schedule.additions, state.additions, strict=True)
@@ -157,8 +157,9 @@ def _best(state: State, *, most_flavour: float = MOST_FACTOR) -> Reweighed:
             to_weigh.append(ToWeigh(dose=doses[0], planned_g=addition.weight_g))
         else:
             settled += doses
+    end = end_of(state.batch, state.schedule, ahead, state.now_s)
     return reweighed(
-        end_of(state.batch, state.schedule, ahead, state.now_s),
+        replace(end, undiluted=ahead.let_down * end.undiluted),
         ahead.boiling_c,
         settled=[dose for dose in settled if dose.minutes is not None],
         to_weigh=to_weigh,
@@ -174,11 +175,6 @@ def _best(state: State, *, most_flavour: float = MOST_FACTOR) -> Reweighed:
     )
 
 
-def _to_the_end(state: State) -> Prospect:
-    """What is to come, with the water the fermenter is likely to want for those who take advice."""
-    return into_fermenter(state, let_down=takes_advice(state))
-
-
 def _let_go(turn: Turn, before: State) -> None:
     """Late hops left as they are: the bitterness they cost is not made up for behind the choice."""
     state = turn.state
@@ -186,7 +182,7 @@ def _let_go(turn: Turn, before: State) -> None:
         return
     ahead = prospect(state)
     end = end_of(state.batch, state.schedule, ahead, state.now_s)
-    ibu = finished_ibu(end, ahead.doses, ahead.boiling_c)
+    ibu = ahead.let_down * finished_ibu(end, ahead.doses, ahead.boiling_c)
     turn.change(let_go_ibu=max(state.plan.ibu - ibu, 0.0))
 
 

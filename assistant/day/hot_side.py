@@ -187,7 +187,8 @@ def struck(turn: Turn, task: Task) -> None:
         turn.learn(
             with_temperature(state.batch, state.schedule, told_c, turn.now_s, spread_k=TOLD_K)
         )
-    turn.end_timers(lambda timer: timer.kind is TimerKind.ASK, TimerNews.DONE)
+    over = (TimerKind.ASK, TimerKind.BURST)
+    turn.end_timers(lambda timer: timer.kind in over, TimerNews.DONE)
 
 
 def ask_after_remedy(turn: Turn) -> None:

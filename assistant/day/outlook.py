@@ -45,24 +45,27 @@ def displaced_at_20_l(state: State) -> float:
 def prospect(state: State) -> Prospect:
     """The boil, sugars, top-up and hops still to come, the fermenter filled no fuller than wanted.
 
-    Once the boil is over, strong wort is taken to be let down in the fermenter, unless the brewer
-    has left such advice before.
+    Strong wort is taken to be let down in the fermenter, unless the brewer has left such advice
+    before: with the bitterness from the start, with gravity and volume once the boil is over.
     """
-    boiled = ORDER.index(state.stage) >= ORDER.index(Stage.WHIRLPOOL)
-    return into_fermenter(state, let_down=boiled and takes_advice(state))
-
-
-def into_fermenter(state: State, *, let_down: bool) -> Prospect:
-    """What is to come, with how far the fermenter is filled and what it is let down with."""
     ahead = unlimited(state)
     if state.batch.place is Place.FERMENTER:
         return ahead
     now = at_moment(state.batch, state.schedule.kettle, state.now_s)
     worlds = look_ahead(now, state.schedule, state.plan, ahead)
+    boiled = ORDER.index(state.stage) >= ORDER.index(Stage.WHIRLPOOL)
+    follows = takes_advice(state)
+    water_l = likely_top_up_l(worlds) if follows else 0.0
+    stops_l = stops_at_l(worlds, let_down=follows and boiled)
     task = next((task for task in state.tasks if task.action.do is Do.TRANSFER), None)
-    most_l = task.action.litres if task else stops_at_l(worlds, let_down=let_down)
-    water_l = likely_top_up_l(worlds) if let_down else 0.0
-    return replace(ahead, most_l=most_l, top_up_l=ahead.top_up_l + water_l)
+    most_l = stops_l if task is None or task.action.litres is None else task.action.litres
+    filled_l = stops_at_l(worlds, let_down=True) + ahead.top_up_l
+    return replace(
+        ahead,
+        most_l=most_l,
+        top_up_l=ahead.top_up_l + (water_l if boiled else 0.0),
+        let_down=1.0 if boiled else filled_l / (filled_l + water_l),
+    )
 
 
 def takes_advice(state: State) -> bool:

@@ -12,6 +12,7 @@ from assistant.day.hot_side import strike_target_c
 from assistant.day.quantities import Quantity
 from assistant.day.state import State
 from assistant.day.turn import Turn
+from assistant.day.watching import watch_heating
 
 FILL_FINE_L = 0.3
 FILL_FINE_SHARE = 0.02
@@ -62,6 +63,7 @@ def strike_again(turn: Turn) -> None:
         task_done(turn, replace(heating, action=replace(heating.action, to_c=strike_c)))
     else:
         turn.say(f"Then heat to {wanted}.", Why.ANSWER)
+        watch_heating(turn, Quantity.WATER_TEMPERATURE, strike_c)
 
 
 def _hot_already(state: State, strike_c: float) -> bool:

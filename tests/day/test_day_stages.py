@@ -108,7 +108,10 @@ def test_a_report_out_of_place_is_refused_in_words(amber: Schedule) -> None:
 def test_skip_in_the_mash_goes_to_the_next_rest(amber: Schedule) -> None:
     day = at_stage(amber, Stage.MASH).command(Command.SKIP)
     assert (day.state.stage, day.state.rest) == (Stage.MASH, 1)
-    assert day.task(Do.HEAT).action.to_c == amber.mash[1].temperature_c
+    # By hand: 2.5 kW for the 8 s that are still in the metal are 0.16 K of 126 kJ/K.
+    assert day.task(Do.HEAT).action.to_c == pytest.approx(
+        amber.mash[1].temperature_c - 0.16, abs=0.02
+    )
 
 
 def test_back_in_the_mash_returns_to_the_rest_before(amber: Schedule) -> None:
@@ -169,11 +172,15 @@ def test_a_heat_ends_with_a_temperature_at_its_target(amber: Schedule) -> None:
 
 def test_the_strike_water_is_asked_for_shortly_before_it_should_be_hot(amber: Schedule) -> None:
     day = at_stage(amber, Stage.STRIKE)
-    began = day.at
-    day.until(lambda state: bool(state.asks))
-    minutes = (day.at - began) / 60
-    assert day.state.asks[0].quantity is Quantity.WATER_TEMPERATURE
-    assert 0.8 * day.state.plan.strike_heat_minutes < minutes < day.state.plan.strike_heat_minutes
+    began, planned_min = day.at, day.state.plan.strike_heat_minutes
+    # Where it begins is asked at once, and on the way what the heater does; then it is known when.
+    for share, read_c in ((0.0, 11.0), (0.4, 34.3), (0.9, 64.8)):
+        day.until(lambda state: bool(state.asks))
+        assert day.state.asks[0].quantity is Quantity.WATER_TEMPERATURE
+        assert (day.at - began) / 60 == pytest.approx(share * planned_min, abs=0.07 * planned_min)
+        day.number(read_c)
+    day.until(lambda state: state.stage is Stage.DOUGH_IN)
+    assert (day.at - began) / 60 == pytest.approx(planned_min, abs=1.5)
 
 
 def test_a_stage_with_a_reading_it_needs_goes_on_without_after_a_while(amber: Schedule) -> None:
@@ -204,7 +211,8 @@ def test_wort_reported_in_the_fermenter_is_still_read_and_topped_up() -> None:
     day = at_stage(bitter, Stage.CHILL).wait(900).command(Command.TRANSFERRED)
     assert day.said().endswith("Fermenter volume, and gravity?")
     day.read(Quantity.FERMENTER_VOLUME, 5.4, "L").read(Quantity.GRAVITY, 1.052, "SG")
-    assert day.task(Do.TOP_UP).action.litres == pytest.approx(7.0 - 5.4)
+    # 5.4 litres are a little less than was thought to have come over.
+    assert day.task(Do.TOP_UP).action.litres == pytest.approx(7.0 - 5.4, abs=0.15)
 
 
 def test_the_yeast_waits_for_air_and_a_temperature(amber: Schedule) -> None:

@@ -81,12 +81,12 @@ def test_late_hops_are_explained_by_the_boil_they_miss(amber: Schedule) -> None:
     assert asked_why(day).endswith(f" of 23 IBU; the rest takes {more}.")
 
 
-def test_a_loss_of_bitterness_that_is_left_is_called_small(amber: Schedule) -> None:
+def test_hops_that_make_up_for_others_are_explained_by_their_sum(amber: Schedule) -> None:
     day = at_stage(amber, Stage.BOIL)
     day.until(lambda state: state.additions[0].fate is Fate.DUE)
     day.wait(25 * 60).command(Command.ADDED)
     assert asked_why(day) == (
-        "The hops boil 35 minutes, not 60: 20 of 23 IBU, and a loss up to 3 is hardly tasted."
+        "It was heading for 34 IBU instead of 37; with these weights it comes to 37."
     )
 
 

@@ -28,15 +28,17 @@ def test_yes_to_is_it_boiling_starts_the_boil(amber: Schedule) -> None:
     assert day.command(Command.YES).state.stage is Stage.BOIL
 
 
-def test_no_to_is_it_boiling_asks_again_in_three_minutes(amber: Schedule) -> None:
+def test_no_to_is_it_boiling_asks_again_when_it_should_be_there(amber: Schedule) -> None:
     day = at_stage(amber, Stage.BOIL_UP)
     day.until(lambda state: any(ask.quantity is Quantity.BOILING for ask in state.asks))
     day.command(Command.NO)
-    assert day.said() == "I'll ask again in 3 minutes."
-    day.wait(180)
+    assert day.said() == "I'll ask again in 1 minute."
+    weaker = day.state.schedule.kettle.heater.efficiency
+    assert weaker < amber.kettle.heater.efficiency
+    day.wait(70)
     assert day.said() == "Is it boiling?"
     day.read(Quantity.BOILING, 0, "1")
-    assert day.said() == "I'll ask again in 3 minutes."
+    assert day.said() == "I'll ask again in 1 minute."
     assert day.read(Quantity.BOILING, 1, "1").state.stage is Stage.BOIL
 
 
