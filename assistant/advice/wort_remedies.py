@@ -13,6 +13,7 @@ import numpy as np
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do, Finding, Option
 from assistant.advice.batch import Batch, Place, kettle_volume_l
+from assistant.advice.ending import Outcome
 from assistant.advice.fit import BOIL_FILL_LIMIT
 from assistant.advice.forecast import Prospect, end_of, finished_ibu
 from assistant.advice.happenings import at_moment, with_extract, with_water
@@ -314,16 +315,7 @@ class _Carrier:
 
     def effect(self, remedy: Remedy) -> str:
         """Where a remedy leads: gravity, volume, and what else it changes."""
-        batch, prospect = self.carried(remedy)
-        ahead = look_ahead(batch, self.schedule, self.plan, prospect)
-        water_l = 0.0 if remedy == LEAVING else likely_top_up_l(ahead)
-        if water_l >= TOLD_VOLUME_L:
-            prospect = replace(
-                prospect,
-                top_up_l=prospect.top_up_l + water_l,
-                most_l=stops_at_l(ahead, let_down=True),
-            )
-        end = end_of(batch, self.schedule, prospect, self.at_s)
+        end, prospect, water_l = self._end(remedy)
         ibu = finished_ibu(end, prospect.doses, prospect.boiling_c)
         parts = [
             figures.gravity(end.original_gravity),
@@ -334,7 +326,7 @@ class _Carrier:
         colour_ebc = self._colour_ebc(remedy, end.original_gravity)
         if abs(colour_ebc - self.plan.colour_ebc) >= max(0.1 * self.plan.colour_ebc, 2.0):
             parts.append(f"{colour_ebc:.0f} EBC")
-        if water_l >= TOLD_VOLUME_L:
+        if water_l:
             let_down = figures.volume(water_l, self.schedule.units)
             parts.append(f"let down with {let_down} in the fermenter")
         if remedy.boil_min:
@@ -353,22 +345,31 @@ class _Carrier:
             [(malt.weight_kg, malt.colour_ebc) for malt in self.schedule.grist], volume_l
         )
 
+    def _end(self, remedy: Remedy) -> tuple[Outcome, Prospect, float]:
+        """The end with a remedy, and the litres it is likely to be let down with."""
+        batch, prospect = self.carried(remedy)
+        ahead = look_ahead(batch, self.schedule, self.plan, prospect)
+        water_l = 0.0 if remedy == LEAVING else likely_top_up_l(ahead)
+        if water_l < TOLD_VOLUME_L:
+            return end_of(batch, self.schedule, prospect, self.at_s), prospect, 0.0
+        prospect = replace(
+            prospect,
+            top_up_l=prospect.top_up_l + water_l,
+            most_l=stops_at_l(ahead, let_down=True),
+        )
+        return end_of(batch, self.schedule, prospect, self.at_s), prospect, water_l
+
     def why(self, remedy: Remedy) -> str:
         """The figures behind the best remedy, in one sentence."""
         units = self.schedule.units
-        end = end_of(self.batch, self.schedule, self.prospect, self.at_s)
         now_l = figures.volume(kettle_volume_l(self.batch, self.schedule, self.at_s), units)
-        makes = (
-            f"{now_l} make {figures.gravity(end.original_gravity)} and "
-            f"{figures.volume(end.fermenter_volume_l, units)}"
+        stands, cured = (self._end(each)[0] for each in (LEAVING, remedy))
+        makes, lands = (
+            f"{figures.volume(end.fermenter_volume_l, units)} of "
+            f"{figures.gravity(end.original_gravity)}"
+            for end in (stands, cured)
         )
-        batch, prospect = self.carried(remedy)
-        cured = end_of(batch, self.schedule, prospect, self.at_s)
-        lands = (
-            f"{figures.gravity(cured.original_gravity)} and "
-            f"{figures.volume(cured.fermenter_volume_l, units)}"
-        )
-        return f"{makes} as it stands, {lands} that way."
+        return f"As it stands {now_l} make {makes}; that way they make {lands}."
 
 
 ACTS: Mapping[str, Callable[[_Carrier, Remedy], tuple[str, str, Action]]] = MappingProxyType(

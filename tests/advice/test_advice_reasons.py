@@ -10,11 +10,16 @@ from sample_files import SAMPLES
 from assistant.advice.actions import Finding
 from assistant.advice.batch import Batch, fresh_batch
 from assistant.advice.cold_remedies import pitch_finding
+from assistant.advice.conversion import conversion_finding
 from assistant.advice.ending import planned_boil
+from assistant.advice.happenings import boiling, lifted, transferred
 from assistant.advice.hop_remedies import LateHops, hops_finding
 from assistant.advice.mash_minerals import ph_finding
 from assistant.advice.mash_remedies import mash_finding, strike_finding
 from assistant.advice.plan import make_plan
+from assistant.advice.wort_remedies import wort_finding
+from assistant.day.outlook import unlimited
+from assistant.day.state import new_day
 from assistant.day.turn import MOST_WORDS
 from assistant.schedule import Schedule, load, load_text
 
@@ -100,16 +105,46 @@ def of_the_hops(beer: Schedule) -> Iterator[Finding | None]:
                         boil=planned_boil(plan),
                         planned_ibu=planned.ibu,
                         already_in=already_in,
+                        weight_g=addition.weight_g,
                     )
                     yield hops_finding(beer, late)
 
 
+def of_the_wort(beer: Schedule) -> Iterator[Finding | None]:
+    plan = make_plan(beer)
+    ahead = unlimited(new_day(beer, plan))
+    batch = lifted(fresh_batch(beer, plan, 0.0), beer, 0.0)
+    moved = transferred(boiling(batch, beer, 0.0, on=True), beer, 60 * beer.boil_minutes)
+    for volume in (0.8, 0.93, 1.0, 1.06, 1.15):
+        for extract in (0.8, 0.94, 1.0, 1.07, 1.2):
+            for inside in (batch, moved):
+                yield wort_finding(
+                    beer,
+                    plan,
+                    replace(
+                        inside,
+                        volume_l=volume * inside.volume_l,
+                        extract_kg=extract * inside.extract_kg,
+                    ),
+                    ahead if inside is batch else replace(ahead, boil_minutes_left=0.0),
+                    at_s=60 * beer.boil_minutes,
+                    boiled_min=0.0,
+                    pending_min=0.0,
+                )
+
+
 def of_the_cold_wort(beer: Schedule) -> Iterator[Finding | None]:
-    return (pitch_finding(beer, half / 2, beer.volume_l - 2.0) for half in range(2, 80))
+    return (pitch_finding(beer, half / 2, 0.9 * beer.volume_l) for half in range(2, 80))
 
 
 def findings(beer: Schedule) -> list[Finding]:
-    found = (*of_the_mash(beer), *of_the_hops(beer), *of_the_cold_wort(beer))
+    found = (
+        *of_the_mash(beer),
+        *of_the_hops(beer),
+        *of_the_wort(beer),
+        *of_the_cold_wort(beer),
+        conversion_finding(beer.mash[0], 1.040, 1.046),
+    )
     return [finding for finding in found if finding is not None]
 
 
@@ -119,7 +154,7 @@ def test_every_reason_is_one_short_sentence_with_a_figure(name: str) -> None:
         assert re.search(r"\d", finding.why), finding
         assert len(finding.why.split()) <= MOST_WORDS, finding.why
         assert re.fullmatch(r"[A-Z].*[^.]\.", finding.why), finding.why
-        assert not re.search(r"\. |\d{4}|\.\d{3}|nan|inf\b", finding.why), finding.why
+        assert not re.search(r"\. |\d{4}|[^1]\.\d{3}|nan|inf\b", finding.why), finding.why
 
 
 def strike_why(beer: Schedule, water_c: float) -> str:
@@ -238,4 +273,19 @@ def test_these_beers_come_to_every_recommendation_there_is() -> None:
         ("additions", "leave it"),
         ("fermenter_temperature", "chill more"),
         ("fermenter_temperature", "leave it"),
+        ("gravity", "add extract"),
+        ("gravity", "add extract and add water"),
+        ("gravity", "add extract and top up"),
+        ("gravity", "add water"),
+        ("gravity", "boil longer"),
+        ("gravity", "boil longer and add extract"),
+        ("gravity", "boil shorter"),
+        ("gravity", "top up"),
+        ("mash_gravity", "leave it"),
+        ("volume", "add extract"),
+        ("volume", "add extract and add water"),
+        ("volume", "add extract and top up"),
+        ("volume", "boil longer"),
+        ("volume", "boil shorter"),
+        ("volume", "top up"),
     }
