@@ -21,7 +21,7 @@ def reading_due(turn: Turn, timer: Timer) -> None:
     rests = turn.state.stage is Stage.MASH and timer.quantity is Quantity.MASH_TEMPERATURE
     if rests and look(turn, current_rest(turn.state), rest_left_s(turn.state) or 0.0):
         return
-    turn.ask(timer.quantity, "in time to act on it")
+    turn.ask_again(timer.quantity, "in time to act on it")
     stir = "Stir. " if timer.quantity is Quantity.MASH_TEMPERATURE else ""
     turn.say(f"{stir}{ASK_WORDS[timer.quantity]}", Why.QUESTION)
     if turn.has_task(Do.HEAT, Do.CHILL) and turn.state.stage is not Stage.BOIL_UP:

@@ -111,6 +111,15 @@ class Turn:
         self.change(asks=(*self.state.asks, ask))
         self.effects.append(AskOpened(id=ask.id, quantity=quantity, unit=unit, why=why))
 
+    def ask_again(self, quantity: Quantity, why: str) -> None:
+        """Want a reading, and tell so again where it has been wanted for a while."""
+        waiting = next((ask for ask in self.state.asks if ask.quantity is quantity), None)
+        if waiting is None:
+            self.ask(quantity, why)
+            return
+        again = AskOpened(id=waiting.id, quantity=quantity, unit=waiting.unit, why=waiting.why)
+        self.effects.append(again)
+
     def answered(self, quantity: Quantity) -> None:
         """A reading is no longer wanted."""
         self.change(asks=tuple(ask for ask in self.state.asks if ask.quantity is not quantity))
