@@ -26,7 +26,13 @@ NEAR_TOO = re.compile(r"(?<=\.) In \d+ (minutes?|seconds): .*")
 """The heads-up at the end of a reminder of what is due."""
 
 OVER = re.compile(r"(.+ is over|Heat off now|Chiller in now|Boil soon: .+)\.")
-STILL_GOING = re.compile(r"About .+ more\.|I'll ask again in .+|Stirring is enough\.")
+STILL_GOING = re.compile(
+    r"About .+ more\.|I'll ask again in .+|Stirring is enough\.|Heat off in .+\.|"
+    r"(Add|Top up|Stir in) .+ Say done\.|Full power now, .+|No more heat in this rest\."
+)
+BURST = re.compile(r"Mash at .+ power for .+, stirring\.")
+"""Heat that holds a rest: said again and again, told once."""
+
 READING = re.compile(r"(.*(temperature|volume|gravity)( is)? |not yet|boiling)")
 
 
@@ -126,6 +132,9 @@ def _counted_before(rows: list[Row], row: Row) -> bool:
         before = rows[index]
         if before.heading or (row.asks and before.advice):
             return False
+        if BURST.fullmatch(row.program) and BURST.fullmatch(before.program):
+            rows[index] = replace(before, times=before.times + 1)
+            return True
         if row.asks and before.program == row.program:
             rows[index] = replace(before, times=before.times + 1)
             return True

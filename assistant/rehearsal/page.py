@@ -173,7 +173,7 @@ ROWS: tuple[tuple[str, Figure, Figure, Callable[[Rehearsed], str]], ...] = (
         "in the fermenter",
         lambda day, units: figures.volume(day.plan.fermenter_volume_l, units),
         lambda day, units: figures.volume(day.reached.fermenter_volume_l, units),
-        _taken("gravity", "volume"),
+        lambda day: "nothing" if _taken("gravity", "volume")(day) == "nothing" else "the same",
     ),
     (
         "bitterness",

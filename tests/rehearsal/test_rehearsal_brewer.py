@@ -157,15 +157,16 @@ def test_water_asked_for_without_any_advice_is_poured(amber: Schedule) -> None:
     assert brewer.kettle.poured_l == pytest.approx(29.3)
 
 
-def test_the_gravity_of_a_mash_is_that_of_its_liquor(amber: Schedule) -> None:
+def test_the_gravity_of_a_mash_is_that_of_the_wort_it_will_give(amber: Schedule) -> None:
     brewer = brewer_of(amber)
     ask = Ask(id=9, quantity=Quantity.GRAVITY, unit="SG", why="")
     (told,) = until(brewer, replace(mashing(amber), asks=(ask,)), 181)
     assert isinstance(told, ReadingTaken)
     kettle = brewer.kettle
-    # All but 1 % of 73 % of the grist's extract and what the bag will keep, in 27.3 kg of water.
-    plato = 100 * kettle.extract_kg / (kettle.extract_kg + 27.25)
-    assert told.value == pytest.approx(1 + plato / (258.6 - plato * 227.1 / 258.2), abs=0.001)
+    before = kettle.sample_gravity
+    kettle.lift()
+    assert before == kettle.gravity
+    assert told.value == pytest.approx(kettle.gravity, abs=0.0015)
 
 
 def advised(beer: Schedule, says: Sequence[str]) -> State:
