@@ -217,7 +217,7 @@ def test_additions_stand_with_their_planned_and_real_time(day: Brewed) -> None:
     boil_min = next(p.starts_min for p in day.state.plan.stages if p.stage == "boil")
     planned = datetime.fromtimestamp(NINE + (boil_min + 15) * 60, UTC)
     assert rows["Target"] == [
-        "25 grams (22 grams planned)",
+        "24 grams (22 grams planned)",
         "at 45 minutes",
         f"{planned:%H:%M}",
         "11:30, boiled 40 minutes",
@@ -233,7 +233,7 @@ def test_hops_that_advice_made_more_are_told_apart(day: Brewed) -> None:
     )
     state = replace(day.state, additions=(target, *day.state.additions[1:]))
     rows = {row[0]: row[1:] for row in under(page(replace(day, state=state)), "Additions")}
-    assert rows["Target"][0] == "25 grams (22 grams planned)"
+    assert rows["Target"][0] == "24 grams (22 grams planned)"
     assert rows["more Target"] == ["6 grams", "11:15, boiled 55 minutes"]
 
 
