@@ -16,6 +16,7 @@ from loop_hooks import begin
 from loop_truth import Rested, plan_ibu, rest_error
 
 from assistant.advice.actions import Do
+from assistant.advice.learned import LearnedKettle
 from assistant.advice.plan import make_plan
 from assistant.advice.timeline import Stage
 from assistant.advice.worts import boil_minutes_planned
@@ -92,7 +93,7 @@ class Setting:
     structure: Structure
     follow_advice: bool
     brew: int = 0
-    learned: object = None
+    learned: LearnedKettle | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -165,7 +166,7 @@ class LoopDay:
         return replace(self._result(), cpu_s=time.process_time() - began_s)
 
     def _play(self) -> str:
-        self._happen(DayBegan(at=0.0))
+        self._happen(DayBegan(at=0.0, learned=self.setting.learned))
         self.brewer.look(self.state)
         while self.state.stage is not Stage.FINISHED:
             act_s, due_s = self.brewer.next_act_s, next_due_s(self.state)

@@ -233,7 +233,7 @@ def test_hops_that_advice_made_more_are_told_apart(day: Brewed) -> None:
     )
     state = replace(day.state, additions=(target, *day.state.additions[1:]))
     rows = {row[0]: row[1:] for row in under(page(replace(day, state=state)), "Additions")}
-    assert rows["Target"][0] == "24 grams (22 grams planned)"
+    assert rows["Target"][0] == "25 grams (22 grams planned)"
     assert rows["more Target"] == ["6 grams", "11:15, boiled 55 minutes"]
 
 
