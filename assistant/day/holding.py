@@ -43,10 +43,10 @@ SHORTEST_BURST_S, LEAST_POWER = 20.0, 0.25
 TURNING_S = 5.0
 """How much longer it takes to turn heat on than to turn it off."""
 
-SURE_K, SURE_ENOUGH_K = 0.3, 0.6
+SURE_K, SURE_ENOUGH_K = 0.3, 0.7
 """A mash known to this is warmed without being read first; to the second once enough was asked."""
 
-ENOUGH_READ = 13
+ENOUGH_READ = 10
 """So many readings up to the end of the mash leave a day with fewer than thirty in all."""
 
 MASH = Quantity.MASH_TEMPERATURE
@@ -72,13 +72,14 @@ def look(turn: Turn, rest: Rest, left_s: float) -> bool:
     if left_s < WORTH_S or turn.has_task(Do.HEAT) or state.advice is not None:
         return False
     off_k = believed_c(state) - rest.temperature_c
-    if spread_k(state, 0.0) > _sure_k(state) or off_k > -LET_FALL_K:
+    if spread_k(state, 0.0) > sure_k(state) or off_k > -LET_FALL_K:
         return False
     hold(turn, rest, left_s)
     return turn.has_task(Do.HEAT_FOR)
 
 
-def _sure_k(state: State) -> float:
+def sure_k(state: State) -> float:
+    """How well a mash must be known to be warmed without being read first."""
     return SURE_K if len(state.readings) < ENOUGH_READ else SURE_ENOUGH_K
 
 

@@ -12,7 +12,7 @@ from assistant.advice.learned import Trait
 from assistant.advice.timeline import Stage
 from assistant.advice.warmth import coasts_k
 from assistant.day.effects import StageBegan, TimerNews, Why
-from assistant.day.holding import SURE_K, WARMED_MIN, WORTH_S, hold
+from assistant.day.holding import WARMED_MIN, WORTH_S, hold, sure_k
 from assistant.day.hot_side import about_words, ask_after_remedy, ask_in, struck
 from assistant.day.quantities import Quantity
 from assistant.day.rests import current_rest, rest_left_s, rest_name
@@ -135,7 +135,7 @@ def warmed(turn: Turn) -> None:
     """A burst of heat is over: whether it did what it should is read once it is mixed."""
     if turn.state.stage is not Stage.MASH:
         ask_after_remedy(turn)
-    elif turn.state.batch.belief.spread(Content.TEMPERATURE_C) > SURE_K:
+    elif turn.state.batch.belief.spread(Content.TEMPERATURE_C) > sure_k(turn.state):
         ask_in(turn, Quantity.MASH_TEMPERATURE, WARMED_MIN)
     else:
         hold_rest(turn)
