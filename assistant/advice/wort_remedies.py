@@ -248,7 +248,7 @@ def _finding_text(schedule: Schedule, off: float, off_l: float) -> str:
     if abs(off_l) >= TOLD_VOLUME_L:
         side = "short" if off_l < 0 else "too much"
         parts.append(f"{figures.volume(abs(off_l), schedule.units)} {side}")
-    return " and ".join(parts)
+    return ", ".join(parts)
 
 
 class _Carrier:
@@ -269,7 +269,7 @@ class _Carrier:
         says, phrases, actions = zip(*acts, strict=True)
         return Option(
             say=" and ".join(says),
-            phrase=" and ".join(phrases),
+            phrase=", ".join((phrases[0], *(words.removeprefix("add ") for words in phrases[1:]))),
             action=actions[0],
             effect=self.effect(remedy),
             then=tuple(actions[1:]),
@@ -287,10 +287,10 @@ class _Carrier:
     def extract(self, remedy: Remedy) -> tuple[str, str, Action]:
         grams = round(remedy.dry_kg * 100) * 10.0
         weight = figures.weight(grams, self.schedule.units)
-        boiled_up = ", boiled up and cooled" if _in_fermenter(self.batch) else ""
+        boiled = "boiled " if _in_fermenter(self.batch) else ""
         return (
             ADD_EXTRACT,
-            f"add {weight} of dry extract{boiled_up}",
+            f"add {weight} of {boiled}extract",
             Action(do=Do.ADD, item=DRY_EXTRACT, grams=grams),
         )
 
@@ -298,7 +298,8 @@ class _Carrier:
         litres = figures.volume(remedy.water_l, self.schedule.units)
         if _in_fermenter(self.batch):
             action = Action(do=Do.TOP_UP, litres=remedy.water_l, temperature_c=CHILLED_WATER_C)
-            return "top up", f"add {litres} of boiled, chilled water", action
+            chilled = "boiled, chilled water" if not remedy.dry_kg else "water"
+            return "top up", f"add {litres} of {chilled}", action
         water_c = self.schedule.kettle.tap_water_c
         action = Action(do=Do.ADD_WATER, litres=remedy.water_l, temperature_c=water_c)
         return "add water", f"add {litres} of water", action
