@@ -44,7 +44,7 @@ TOLD_GRAVITY = 0.0008
 TOLD_VOLUME_L = 0.25
 """Nearer than both to the plan, nothing is off."""
 
-WORTH_IT = 0.15
+WORTH_IT = 0.2
 """By so much a remedy must land nearer than leaving it, beyond what it disturbs."""
 
 LONGEST_BOIL_MIN = 120.0
@@ -269,7 +269,9 @@ class _Carrier:
         says, phrases, actions = zip(*acts, strict=True)
         return Option(
             say=" and ".join(says),
-            phrase=", ".join((phrases[0], *(words.removeprefix("add ") for words in phrases[1:]))),
+            phrase=" with ".join(
+                (phrases[0], *(words.removeprefix("add ") for words in phrases[1:]))
+            ),
             action=actions[0],
             effect=self.effect(remedy),
             then=tuple(actions[1:]),
