@@ -14,7 +14,7 @@ from assistant.advice.ending import planned_boil
 from assistant.advice.forecast import end_of
 from assistant.advice.happenings import with_extract
 from assistant.advice.hop_remedies import NOTICEABLE_IBU, LateHops, hops_finding
-from assistant.advice.wort_remedies import dry_extract
+from assistant.advice.wort_options import dry_extract
 from assistant.advice.worts import boil_minutes_planned, extract_of
 from assistant.day.boil_clock import boil_end_s, boil_left_min, boiled_min
 from assistant.day.effects import TimerNews, Why

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from assistant.advice import figures
 from assistant.advice.forecast import make_forecast
 from assistant.advice.timeline import ORDER, Stage
-from assistant.advice.wort_remedies import ADD_EXTRACT
+from assistant.advice.wort_options import ADD_EXTRACT
 from assistant.advice.worts import brewhouse_share
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.fermentation import abv_percent, final_gravity

@@ -16,7 +16,7 @@ from assistant.advice.ending import outcome
 from assistant.advice.forecast import Moment, Prospect, make_forecast
 from assistant.advice.happenings import boiling, lifted, transferred, with_extract, with_water
 from assistant.advice.plan import Plan
-from assistant.advice.wort_remedies import dry_extract
+from assistant.advice.wort_options import dry_extract
 from assistant.schedule import Schedule
 
 

@@ -11,7 +11,7 @@ from unittest.mock import patch
 
 import numpy as np
 
-from assistant.advice import batch_readings, landing, wort_remedies
+from assistant.advice import batch_readings, landing, wort_options, wort_remedies
 from assistant.advice.kettle import AT, TRAITS, Array, Belief, Contents, Expected, observed
 from assistant.advice.learned import LearnedKettle, with_learned
 from assistant.advice.plan import make_plan
@@ -119,7 +119,7 @@ def _one_by_one() -> Iterator[None]:
         if len(dry_kg) * len(boil_min) * len(water_l) > max(
             len(boil_min), len(dry_kg), len(water_l)
         ):
-            return wort_remedies.Remedy(counts=float("inf"))
+            return wort_options.Remedy(counts=float("inf"))
         return best(ahead, boil_min, dry_kg, water_l)
 
     def gravity_alone(points: Array, litres: Array, *, in_fermenter: bool) -> Array:
@@ -140,7 +140,7 @@ def _one_by_one() -> Iterator[None]:
         patch.object(cold_side, "stops_at_l", all_of_it),
         patch.object(outlook, "stops_at_l", all_of_it),
         patch.object(outlook, "likely_top_up_l", lambda ahead: 0.0),
-        patch.object(wort_remedies, "likely_top_up_l", lambda ahead: 0.0),
+        patch.object(wort_options, "likely_top_up_l", lambda ahead: 0.0),
     ):
         yield
 
