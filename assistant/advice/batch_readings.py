@@ -29,6 +29,9 @@ THERMOMETER_K = 0.25
 TOLD_K = 1.0
 """Standard deviation of a temperature the brewer only says has been reached."""
 
+HEATER_UNSURE = 0.2
+"""How unsure the heater is, as a share, once a heating has gone quite otherwise than believed."""
+
 DIPSTICK_SHARE, DIPSTICK_L = 0.011, 0.1
 """Standard deviation of a volume read: a share of it, and at least so much."""
 
@@ -91,13 +94,17 @@ def with_temperature(
 
     At the boil, on the way down from it and in the fermenter it is taken as it is. So it is where
     it is too far off to be explained by heater and losses: then something was done to the kettle
-    that nobody told, and it says nothing of them.
+    that nobody told, and it says nothing of them. But if it heats, the heater is looked at with new
+    eyes: the next reading tells whether it is that.
     """
     if batch.warms_and_cools:
         now = at_moment(batch, schedule.kettle, at_s)
         odd_k = ODD * (now.belief.spread(Content.TEMPERATURE_C) ** 2 + spread_k**2) ** 0.5
         if abs(temperature_c - now.temperature_c) > odd_k:
             belief = known_afresh(now.belief, Content.TEMPERATURE_C, spread_k)
+            if now.heat.share > 0:
+                unsure = HEATER_UNSURE * belief.value(Trait.HEATER)
+                belief = less_sure(belief, Trait.HEATER, unsure)
             return replace(now, belief=belief, temperature_c=temperature_c)
         return _read(now, temperature_c, lambda x: x[AT[Content.TEMPERATURE_C]], spread_k)
     steeping = batch.steeping
