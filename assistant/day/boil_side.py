@@ -85,7 +85,7 @@ def next_addition(turn: Turn) -> str:
     if not coming:
         return ""
     first = min(coming, key=lambda timer: timer.due_s)
-    return f" {first.name} in {figures.duration(first.due_s - turn.now_s)}."
+    return f" {figures.sentence(first.name)} in {figures.duration(first.due_s - turn.now_s)}."
 
 
 def boil_check(turn: Turn) -> None:

@@ -227,3 +227,13 @@ def test_yeast_is_not_offered_into_wort_last_known_as_hot(amber: Schedule) -> No
     assert not any(task.action.do is Do.PITCH for task in day.state.tasks)
     day.read(Quantity.FERMENTER_TEMPERATURE, 19, "degC")
     assert day.task(Do.PITCH)
+
+
+def test_what_comes_next_in_a_longer_boil_is_said_as_a_sentence(amber: Schedule) -> None:
+    day = at_stage(amber, Stage.BOIL)
+    day.until(lambda state: any(task.index is not None for task in state.tasks))
+    day.command(Command.ADDED).wait(25 * 60)
+    day.read(Quantity.KETTLE_VOLUME, 23.4, "L").read(Quantity.GRAVITY, 1.046, "SG")
+    day.choose("boil longer")
+    assert day.said().startswith("Boil ")
+    assert " Kettle finings in " in day.said()
