@@ -1,6 +1,7 @@
 """A simulated brewer whose words are not always heard: said again, answered, taken back, typed."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -56,6 +57,15 @@ def heard_by(slip: Slip) -> Rehearsed:
 @pytest.fixture(scope="module")
 def as_text() -> Rehearsed:
     return rehearse(load(SAMPLE), INSTRUCTIVE, SEED, True)
+
+
+@pytest.fixture(scope="module")
+def boil_said(as_text: Rehearsed) -> tuple[str, str]:
+    """What the brewer said of the boiling wort: its volume, and its gravity right after."""
+    words = [line.text for line in as_text.log if line.who is Who.BREWER]
+    last = max(place for place, text in enumerate(words) if text.startswith("kettle volume"))
+    assert words[last + 1].startswith("gravity 1.")
+    return words[last], words[last + 1]
 
 
 def firsts(day: Rehearsed) -> dict[First, int]:
@@ -154,49 +164,61 @@ def test_an_answer_that_is_never_caught_is_typed(as_text: Rehearsed) -> None:
     assert day.reached == as_text.reached
 
 
-def wrong_reading(times: int) -> Slip:
+def wrong_reading(gravity: str, times: int) -> Slip:
     def slip(words: str, state: State, meant: Event, attempt: int) -> Event | None:
-        if words != "gravity 1.051" or attempt >= times:
+        if words != gravity or attempt >= times:
             return meant
         return ReadingTaken(at=meant.at, quantity=Quantity.GRAVITY, value=1.045, unit="SG")
 
     return slip
 
 
-def test_a_wrong_reading_is_taken_back_and_said_again(as_text: Rehearsed) -> None:
-    day = heard_by(wrong_reading(1))
-    assert said(day, "gravity 1.051") == ["heard otherwise", ""]
+def test_a_wrong_reading_is_taken_back_and_said_again(
+    as_text: Rehearsed, boil_said: tuple[str, str]
+) -> None:
+    _, gravity = boil_said
+    day = heard_by(wrong_reading(gravity, 1))
+    assert said(day, gravity) == ["heard otherwise", ""]
     assert said(day, "undo") == [""]
     assert (day.answers, day.reached.rests) == (as_text.answers, as_text.reached.rests)
 
 
-def test_a_reading_that_is_wrong_twice_is_typed() -> None:
-    day = heard_by(wrong_reading(2))
-    assert said(day, "gravity 1.051") == ["heard otherwise", "heard otherwise", "typed"]
-    assert [s.typed for s in day.sentences if s.words == "gravity 1.051"] == [True]
+def test_a_reading_that_is_wrong_twice_is_typed(boil_said: tuple[str, str]) -> None:
+    _, gravity = boil_said
+    day = heard_by(wrong_reading(gravity, 2))
+    assert said(day, gravity) == ["heard otherwise", "heard otherwise", "typed"]
+    assert [s.typed for s in day.sentences if s.words == gravity] == [True]
 
 
-def test_a_wrong_reading_that_is_read_back_alike_is_kept_and_counted() -> None:
+def test_a_wrong_reading_that_is_read_back_alike_is_kept_and_counted(
+    boil_said: tuple[str, str],
+) -> None:
+    _, gravity = boil_said
+
     def slip(words: str, state: State, meant: Event, attempt: int) -> Event | None:
-        if words != "gravity 1.050":
+        if words != gravity:
             return meant
-        return ReadingTaken(at=meant.at, quantity=Quantity.GRAVITY, value=1.050001, unit="SG")
+        assert isinstance(meant, ReadingTaken)
+        return replace(meant, value=meant.value + 1e-6)
 
     day = heard_by(slip)
     kept = [s for s in day.sentences if s.kept_wrong]
-    assert [(s.words, s.typed, s.first) for s in kept] == [("gravity 1.050", False, First.WRONG)]
+    assert [(s.words, s.typed, s.first) for s in kept] == [(gravity, False, First.WRONG)]
     assert said(day, "undo") == []
 
 
-def test_what_a_no_took_back_that_nobody_said_is_typed_again(as_text: Rehearsed) -> None:
+def test_what_a_no_took_back_that_nobody_said_is_typed_again(
+    as_text: Rehearsed, boil_said: tuple[str, str]
+) -> None:
+    volume, gravity = boil_said
+
     def slip(words: str, state: State, meant: Event, attempt: int) -> Event | None:
-        wrong = words.startswith("gravity 1.051") and not attempt
+        wrong = words == gravity and not attempt
         return CommandGiven(at=meant.at, command=Command.NO) if wrong else meant
 
     day = heard_by(slip)
-    volume = [line.text for line in as_text.log if line.text.startswith("kettle volume")][-1]
     assert said(day, volume) == ["", "typed"]
-    assert said(day, "gravity 1.051")[:2] == ["heard otherwise", ""]
+    assert said(day, gravity)[:2] == ["heard otherwise", ""]
     assert [answer.say for answer in day.answers] == [answer.say for answer in as_text.answers]
 
 
