@@ -139,9 +139,9 @@ def _burst(turn: Turn, rest: Rest, off_k: float) -> None:
     due_s = turn.now_s + TURNING_S + seconds
     turn.set_timer(Timer(name=HEAT_OFF, kind=TimerKind.BURST, due_s=due_s))
     units = turn.units
-    warm = figures.temperature_read(rest.temperature_c + off_k, units).removesuffix(" degrees")
+    held = figures.degrees(rest.temperature_c, units)
     how = "full power" if power == 1.0 else f"{round(power * 100)} percent power"
-    turn.say(f"Mash at {warm}: {how} for {figures.duration(seconds)}, stirring.", Why.PROMPT)
+    turn.say(f"To hold {held}: {how} for {figures.duration(seconds)}, stirring.", Why.PROMPT)
     fall_k_h = 3600 * loss_w / capacity
     falls = figures.temperature_difference(fall_k_h, units)
     turn.explain(

@@ -30,7 +30,7 @@ STILL_GOING = re.compile(
     r"About .+ more\.|I'll ask again in .+|Stirring is enough\.|Heat off in .+\.|"
     r"(Add|Top up|Stir in) .+ Say done\.|Full power now, .+|No more heat in this rest\."
 )
-BURST = re.compile(r"Mash at .+ power for .+, stirring\.")
+BURST = re.compile(r"To hold .+ power for .+, stirring\.")
 """Heat that holds a rest: said again and again, told once."""
 
 READING = re.compile(r"(.*(temperature|volume|gravity)( is)? |not yet|boiling)")

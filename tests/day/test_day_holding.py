@@ -39,7 +39,7 @@ def test_a_mash_is_warmed_when_it_could_be_half_a_degree_off_and_not_before(
     # known to about a quarter of a degree: in five minutes it may well be half a degree low, and is
     # known well enough to be warmed without being read again.
     assert 4 * 60 <= landed.at - read_at <= 7 * 60
-    assert landed.said().startswith("Mash at 63.6: full power for ")
+    assert landed.said().startswith("To hold 64: full power for ")
 
 
 def test_a_kettle_that_keeps_its_heat_is_read_less(amber: Schedule) -> None:

@@ -152,7 +152,7 @@ def test_brix_is_told_as_a_gravity(amber: Schedule) -> None:
 
 def test_a_sensor_that_reads_all_the_time_is_not_read_back_each_time(amber: Schedule) -> None:
     day = at_stage(amber, Stage.MASH).wait(30).read(Quantity.MASH_TEMPERATURE, 63.0, "degC")
-    assert day.said() == "63, noted. Mash at 63.1: full power for 65 seconds, stirring."
+    assert day.said() == "63, noted. To hold 64: full power for 65 seconds, stirring."
     day.wait(20).read(Quantity.MASH_TEMPERATURE, 62.9, "degC")
     assert day.said() == ""
     assert len(day.state.readings) == 2
