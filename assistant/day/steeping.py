@@ -8,10 +8,12 @@ from dataclasses import dataclass, replace
 
 from assistant.advice.actions import Do
 from assistant.advice.after_boil import (
+    AfterBoil,
     Cooling,
     Leg,
     Steeping,
     on_chiller,
+    planned_after_boil,
     standing,
     still_minutes,
     to_the_stop,
@@ -122,14 +124,26 @@ def steeped(state: State) -> Steeped:
     steeping = steeping_now(state)
     so_far_min = 0.0 if steeping is None else steeping.worth_min
     if steeping is None or ORDER.index(state.stage) < ORDER.index(Stage.WHIRLPOOL):
-        plan = state.plan.after_boil
+        way = _way_as_believed(state)
         return Steeped(
-            so_far_min=so_far_min, left_min=plan.whole_min, whirlpool_min=plan.whirlpool_min
+            so_far_min=so_far_min, left_min=way.whole_min, whirlpool_min=way.whirlpool_min
         )
     before, after = _legs_left(state, steeping)
     after_min = worth_min(after)
     return Steeped(
         so_far_min=so_far_min, left_min=worth_min(before) + after_min, whirlpool_min=after_min
+    )
+
+
+def _way_as_believed(state: State) -> AfterBoil:
+    """The planned way down from flameout, in the kettle as it is believed to be by now."""
+    planned = state.plan.after_boil
+    if state.schedule.kettle == state.card:
+        return planned
+    return planned_after_boil(
+        state.schedule,
+        boiling_c=state.plan.boiling_point_c,
+        capacity_j_k=planned.capacity_j_k,
     )
 
 

@@ -67,7 +67,7 @@ def test_advice_and_what_was_chosen_are_kept() -> None:
 
 def test_the_late_addition_is_kept() -> None:
     text = "\n".join(page())
-    assert "Northern Brewer now: 24 grams. Due 30 seconds ago. [" in text
+    assert "Northern Brewer now: 25 grams. Due 30 seconds ago. [" in text
     assert "minutes late" in text
 
 
