@@ -12,6 +12,7 @@ from assistant.advice.kettle import (
     CONFIRMED_ODD,
     ODD,
     Array,
+    Belief,
     Content,
     Contents,
     Expected,
@@ -26,11 +27,11 @@ from assistant.schedule.model import Schedule
 THERMOMETER_K = 0.25
 """Standard deviation of a temperature read in a stirred kettle."""
 
+HEATER_DOUBTED = 0.3
+"""Standard deviation of a heater's power, as a share, once a heating went oddly; an estimate."""
+
 TOLD_K = 1.0
 """Standard deviation of a temperature the brewer only says has been reached."""
-
-HEATER_UNSURE = 0.2
-"""How unsure the heater is, as a share, once a heating has gone quite otherwise than believed."""
 
 DIPSTICK_SHARE, DIPSTICK_L = 0.011, 0.1
 """Standard deviation of a volume read: a share of it, and at least so much."""
@@ -94,23 +95,30 @@ def with_temperature(
 
     At the boil, on the way down from it and in the fermenter it is taken as it is. So it is where
     it is too far off to be explained by heater and losses: then something was done to the kettle
-    that nobody told, and it says nothing of them. But if it heats, the heater is looked at with new
-    eyes: the next reading tells whether it is that.
+    that nobody told, and it says nothing of them. Only where a heater of anything from nought to
+    twice the power would explain it is the heater doubted from there on, so that the next reading
+    tells which of the two it was.
     """
     if batch.warms_and_cools:
         now = at_moment(batch, schedule.kettle, at_s)
         odd_k = ODD * (now.belief.spread(Content.TEMPERATURE_C) ** 2 + spread_k**2) ** 0.5
-        if abs(temperature_c - now.temperature_c) > odd_k:
+        off_k = abs(temperature_c - now.temperature_c)
+        if off_k > odd_k:
             belief = known_afresh(now.belief, Content.TEMPERATURE_C, spread_k)
-            if now.heat.share > 0:
-                unsure = HEATER_UNSURE * belief.value(Trait.HEATER)
-                belief = less_sure(belief, Trait.HEATER, unsure)
+            if off_k <= now.temperature_c - batch.temperature_c:
+                belief = _heater_doubted(belief)
             return replace(now, belief=belief, temperature_c=temperature_c)
         return _read(now, temperature_c, lambda x: x[AT[Content.TEMPERATURE_C]], spread_k)
     steeping = batch.steeping
     if steeping is not None and batch.place is Place.KETTLE and not batch.boiling:
         steeping = steeping.reached(temperature_c, at_s)
     return replace(batch, temperature_c=temperature_c, temperature_at_s=at_s, steeping=steeping)
+
+
+def _heater_doubted(belief: Belief) -> Belief:
+    doubt = HEATER_DOUBTED * belief.value(Trait.HEATER)
+    more = max(doubt**2 - belief.spread(Trait.HEATER) ** 2, 0.0) ** 0.5
+    return less_sure(belief, Trait.HEATER, more)
 
 
 def with_learned_kettle(schedule: Schedule, batch: Batch) -> Schedule:

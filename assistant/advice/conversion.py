@@ -29,7 +29,7 @@ def conversion_finding(rest: Rest, gravity: float, expected: float) -> Finding |
     )
     leave = Option(
         say="leave it",
-        phrase="leave it if it does not",
+        phrase="leave it if iodine stays brown",
         action=Action(do=Do.LEAVE_IT),
         effect="put right in the boil",
     )
