@@ -12,8 +12,9 @@ doubtful as a tenth of that hour's boil-off, and ties the two together.
 *Something is read* (:func:`observed`): each figure moves by what it can explain of the surprise,
 the doubtful ones most, and is surer afterwards. That is Bayes' rule for bell curves, made linear
 around what is believed: the extended Kalman filter (R. E. Kalman, J. Basic Eng. 82 (1960) 35-45).
-A reading farther off than ``ODD`` times what was to be expected counts the less the farther off it
-is, so that one slip of the eye never moves anything far.
+A reading farther off than ``ODD`` times what was to be expected moves no more than one just so far
+off (P. J. Huber, Ann. Math. Statist. 35 (1964) 73-101), so that one slip of the eye never moves
+anything far, and the same figure read again is believed in the end.
 
 The spreads a day begins with are what home kettles scatter by; common practice, no source.
 """
@@ -48,10 +49,10 @@ AT: Mapping[Row, int] = MappingProxyType({row: place for place, row in enumerate
 TRAITS = len(Trait)
 
 ODD = 2.5
-"""A reading this many standard deviations off is odd, and counts less from there on."""
+"""A reading this many standard deviations off is odd, and moves no more the farther off it is."""
 
 CONFIRMED_ODD = 5.0
-"""One that the brewer has said yes to may be this far off before it counts less."""
+"""One that the brewer has said yes to may be this far off before it moves no more."""
 
 CARD_SHARE: Mapping[Trait, float] = MappingProxyType(
     {
@@ -214,7 +215,8 @@ def observed(
     slope = _slopes(lambda x: expected(x)[np.newaxis], figures, covariance)[0]
     surprise = value - float(expected(figures))
     known = float(slope @ covariance @ slope)
-    doubt = max(spread**2, (surprise / odd) ** 2 - known)
+    usual = (known + spread**2) ** 0.5
+    doubt = spread**2 + usual**2 * max(abs(surprise) / (odd * usual) - 1.0, 0.0)
     gain = covariance @ slope / (known + doubt)
     keep = np.eye(len(ROWS)) - np.outer(gain, slope)
     covariance = keep @ covariance @ keep.T + doubt * np.outer(gain, gain)

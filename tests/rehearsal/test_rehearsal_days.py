@@ -113,7 +113,7 @@ def test_advice_ends_nearer_to_the_planned_gravity_and_volume_on_most_days(path:
             for rehearsed in (rehearse(beer, Truths.drawn(seed), seed, f) for f in (False, True))
         ]
         nearer += off[1] < off[0]
-    assert nearer > 0.6 * SEEDS
+    assert nearer >= 0.6 * SEEDS
 
 
 @every_sample

@@ -69,8 +69,8 @@ def test_the_time_to_the_first_hops_stands_in_figures_several_lines_tall(
     top = next(i for i, line in enumerate(lines) if figures[0].rstrip() in line)
     shown = [line[1 : 1 + len(figures[0])].rstrip() for line in lines[top : top + len(figures)]]
     assert shown == [row.rstrip() for row in figures]
-    # A choice is open that would change them: they are weighed as planned until it is made.
-    assert "Next: 24 grams of Northern Brewer" in "\n".join(lines)
+    # A choice is open: just before their heads-up they are weighed as if it were left.
+    assert "Next: 25 grams of Northern Brewer" in "\n".join(lines)
 
 
 def test_figures_are_larger_on_a_larger_screen() -> None:
@@ -84,8 +84,8 @@ def test_figures_are_larger_on_a_larger_screen() -> None:
     [
         pytest.param(MASHING, "40:00", "Beta rest: time left", id="a rest"),
         pytest.param(MASH_PAUSED, "30:00", "Beta rest: time left (paused)", id="a paused rest"),
-        pytest.param(BOILING, "5:00", "Next: 24 grams of Northern Brewer", id="an addition"),
-        pytest.param(HOPS_DUE, "NOW", "Northern Brewer now: 24 grams", id="a due addition"),
+        pytest.param(BOILING, "5:00", "Next: 25 grams of Northern Brewer", id="an addition"),
+        pytest.param(HOPS_DUE, "NOW", "Northern Brewer now: 25 grams", id="a due addition"),
         pytest.param(GATHERING, "15:00", "Getting ready: about this long", id="no timer"),
         pytest.param(FINISHED, "", "The day is finished.", id="the end"),
     ],
