@@ -7,10 +7,10 @@ The brewer does what the program says and reads what it asks for; everything goe
 import random
 import time
 import traceback
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from enum import Enum
 
+from loop_forecasts import MARKS, Forecasts, Mark
 from loop_heatings import Heating, Heatings
 from loop_hooks import begin
 from loop_truth import Rested, plan_ibu, rest_error
@@ -62,24 +62,6 @@ TEMPERATURES = (
     Quantity.MASH_TEMPERATURE,
     Quantity.KETTLE_TEMPERATURE,
 )
-
-
-class Mark(Enum):
-    """A moment of the day at which the forecast is looked at; the value is its name."""
-
-    MASHED = "after mash"
-    BOIL_START = "boil start"
-    MID_BOIL = "mid boil"
-    FLAMEOUT = "flameout"
-    FERMENTER = "fermenter"
-
-
-MARKS: Mapping[Stage, Mark] = {
-    Stage.LIFT: Mark.MASHED,
-    Stage.BOIL: Mark.BOIL_START,
-    Stage.WHIRLPOOL: Mark.FLAMEOUT,
-    Stage.PITCH: Mark.FERMENTER,
-}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -146,8 +128,7 @@ class LoopDay:
         self.heatings = Heatings(self.kettle.true.boiling_c)
         self.rests: list[Rested] = []
         self.resting: Rested | None = None
-        self.forecasts: list[tuple[float, ForecastChanged]] = []
-        self.marks: dict[Mark, ForecastChanged] = {}
+        self.forecasts = Forecasts()
         self.asks = self.advice = self.bursts = 0
         self.reading_ms: list[float] = []
         self.refused: list[str] = []
@@ -207,7 +188,7 @@ class LoopDay:
             self._note(effect, event)
         boil, now_s = self.state.boil, self.state.now_s
         if self.state.stage is Stage.BOIL and boil and now_s >= (boil.start_s + boil.end_s) / 2:
-            self._mark(Mark.MID_BOIL)
+            self.forecasts.mark(Mark.MID_BOIL, now_s, self.state.forecast)
 
     def _note(self, effect: Effect, event: Event) -> None:
         at = event.at
@@ -229,7 +210,7 @@ class LoopDay:
             case ReadingJudged() if effect.accepted and effect.quantity in TEMPERATURES:
                 self.heatings.readings += 1
             case ForecastChanged():
-                self.forecasts.append((at, effect))
+                self.forecasts.tell(at, effect)
                 self.heatings.forecast(effect, at)
             case Say():
                 self.heatings.said(self.state.stage, effect.text, at)
@@ -250,11 +231,7 @@ class LoopDay:
                 landed=self.state.rest == 0,
             )
         if stage in MARKS:
-            self._mark(MARKS[stage])
-
-    def _mark(self, mark: Mark) -> None:
-        if mark not in self.marks and self.state.forecast is not None:
-            self.marks[mark] = self.state.forecast
+            self.forecasts.mark(MARKS[stage], at, self.state.forecast)
 
     def _result(self) -> DayResult:
         state, plan, inside = self.state, self.state.plan, self.kettle.fermenter
@@ -268,8 +245,8 @@ class LoopDay:
             "ibu": true_ibu,
             "pitch_at_s": pitched_s,
         }
-        if self.heatings.boil_s is not None:
-            truth["boil_at_s"] = self.heatings.boil_s
+        heated = {"strike_at_s": self.heatings.strike_s, "boil_at_s": self.heatings.boil_s}
+        truth |= {name: at for name, at in heated.items() if at is not None}
         return DayResult(
             setting=self.setting,
             gravity_points=1000 * (inside.gravity - plan.original_gravity),
@@ -283,13 +260,8 @@ class LoopDay:
             advice=self.advice,
             bursts=self.bursts,
             predictions={heating: self.heatings.errors(heating) for heating in Heating},
-            held=_held(self.forecasts, truth),
-            marks={
-                (mark.value, name): told.low_high[name][0] <= value <= told.low_high[name][1]
-                for mark, told in self.marks.items()
-                for name, value in truth.items()
-                if name in told.low_high
-            },
+            held=self.forecasts.held(truth),
+            marks=self.forecasts.held_at_marks(truth),
             reading_ms=tuple(self.reading_ms),
             refused=tuple(self.refused),
         )
@@ -309,22 +281,3 @@ class LoopDay:
             and index in hands
             and index not in self.brewer.forgets
         ]
-
-
-def _held(
-    forecasts: Sequence[tuple[float, ForecastChanged]], truth: Mapping[str, float]
-) -> dict[str, float]:
-    """The share of the forecasts told whose range holds the truth, by its name.
-
-    A moment that has come already is no forecast.
-    """
-    shares = {}
-    for name, value in truth.items():
-        ranges = [
-            told.low_high[name]
-            for at, told in forecasts
-            if name in told.low_high and not (name.endswith("_at_s") and at >= value)
-        ]
-        if ranges:
-            shares[name] = sum(low <= value <= high for low, high in ranges) / len(ranges)
-    return shares

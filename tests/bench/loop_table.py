@@ -3,7 +3,8 @@
 import statistics
 from collections.abc import Callable, Mapping, Sequence
 
-from loop_day import DayResult, Mark
+from loop_day import DayResult
+from loop_forecasts import Mark
 from loop_heatings import Heating
 
 GRAVITY_POINTS = 1.5
@@ -109,7 +110,9 @@ def _marks(name: str) -> Callable[[Days], str]:
     return lambda days: " ".join(_at_mark(mark, name)(days) for mark in Mark)
 
 
-FORECAST = ("original_gravity", "fermenter_volume_l", "ibu", "boil_at_s", "pitch_at_s")
+AT_MARKS = ("original_gravity", "fermenter_volume_l", "ibu", "pitch_at_s")
+FORECAST = (*AT_MARKS[:-1], "strike_at_s", "boil_at_s", "pitch_at_s")
+"""Of the moments only what was told before they came; strike and boil come before most marks."""
 
 ROWS: Mapping[str, Callable[[Days], str]] = {
     "days": lambda days: str(len(days)),
@@ -133,7 +136,7 @@ ROWS: Mapping[str, Callable[[Days], str]] = {
     "bursts a day: mean / most": lambda days: _mean_and_most([d.bursts for d in days]),
     **_prediction_rows(),
     **{f"forecast holds {name}": _held(name) for name in FORECAST},
-    **{f"  at marks, {name}, %": _marks(name) for name in FORECAST},
+    **{f"  at marks, {name}, %": _marks(name) for name in AT_MARKS},
     "a reading takes, ms: p50 / p95 / max": lambda days: _latency(days),
     "CPU a day, s: mean / p90": lambda days: _mean_and_90([d.cpu_s for d in days], 2),
 }
