@@ -163,6 +163,33 @@ def _all_run_over() -> Iterator[None]:
         yield
 
 
+@contextmanager
+def _no_litres() -> Iterator[None]:
+    """Nothing is said of where to stop running wort into the fermenter, and nothing is believed."""
+    transferred = cold_side.transferred
+
+    def all_of_it(batch: Any, schedule: Schedule, at_s: float, most_l: float | None) -> Any:
+        return transferred(batch, schedule, at_s, None)
+
+    def never(ahead: landing.Ahead, *, let_down: bool) -> float:
+        return 1000.0
+
+    with (
+        patch.object(cold_side, "transferred", all_of_it),
+        patch.object(cold_side, "stops_at_l", never),
+        patch.object(outlook, "stops_at_l", never),
+        patch("assistant.advice.wort_options.stops_at_l", never),
+    ):
+        yield
+
+
+@contextmanager
+def _without_recourse() -> Iterator[None]:
+    """A remedy is judged as if the fermenter could not be topped up any more."""
+    with patch.object(landing, "TOP_UPS", 1):
+        yield
+
+
 ABLATIONS: Mapping[str, Callable[[], AbstractContextManager[None]]] = {
     "none": nullcontext,
     "learning": _without_learning,
@@ -170,5 +197,7 @@ ABLATIONS: Mapping[str, Callable[[], AbstractContextManager[None]]] = {
     "joint": _one_by_one,
     "hops": _without_reweighing,
     "stopping": _all_run_over,
+    "litres": _no_litres,
+    "recourse": _without_recourse,
 }
 """What can be taken away, by name."""
