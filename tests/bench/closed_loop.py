@@ -4,7 +4,8 @@ Each day has a kettle that differs from its card by hidden truths (`Truths.drawn
 of physics drawn for it (`Structure.drawn`), and a brewer who is slow, reads with noise and forgets
 an addition in ten. It is played twice, with the advice taken and with "leave it" to every choice.
 Nothing is asserted: it prints. `--by structure` splits the days by the form of their physics,
-`--brews 4` plays brews one after another in the same kettle, `--ablate NAME` takes a part away.
+`--brews 4` plays brews one after another in the same kettle, `--ablate NAME` takes a part away,
+`--variant NAME` plays with another kettle or brewer than is drawn.
 With `--as-card` nothing is hidden: what is off then is the bench's own, most of it steam off the
 open kettle below the boil, which the plan does not count.
 """
@@ -22,6 +23,7 @@ from loop_beers import beers, of_one_kettle
 from loop_day import DayResult, LoopDay, Setting
 from loop_hooks import ABLATIONS, carry
 from loop_table import table
+from loop_variants import VARIANTS
 
 from assistant.rehearsal.structure import Structure
 from assistant.rehearsal.truths import EVENLY, Truths
@@ -41,6 +43,7 @@ class Chain:
     follow_advice: bool
     brews: int
     ablate: str
+    variant: str
     beer: str
     as_card: bool
 
@@ -56,6 +59,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
             follow_advice=follow,
             brews=asked.brews,
             ablate=asked.ablate,
+            variant=asked.variant,
             beer=asked.beer,
             as_card=asked.as_card,
         )
@@ -81,6 +85,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--brews", type=int, default=1, help="one after another in a kettle")
     parser.add_argument("--by", choices=["structure", "beer"])
     parser.add_argument("--ablate", choices=sorted(ABLATIONS), default="none")
+    parser.add_argument("--variant", choices=list(VARIANTS), default="as drawn")
     parser.add_argument("--beer", default="", help="only this one: " + ", ".join(beers()))
     parser.add_argument("--as-card", action="store_true", help="a kettle that is as its card says")
     parser.add_argument("--list", action="store_true", help="a line for each day, too")
@@ -97,7 +102,7 @@ def _played(chains: Sequence[Chain], jobs: int) -> list[DayResult]:
 def play(chain: Chain) -> list[DayResult]:
     """The days of a chain."""
     found, learned = [], None
-    with ABLATIONS[chain.ablate]():
+    with ABLATIONS[chain.ablate](), VARIANTS[chain.variant].going():
         for brew in range(chain.brews):
             day = LoopDay(replace(setting(chain, brew), learned=learned))
             result = day.run()
@@ -112,14 +117,17 @@ def setting(chain: Chain, brew: int) -> Setting:
     choice = of_one_kettle() if chain.brews > 1 else beers()
     names = [chain.beer] if chain.beer else list(choice)
     name = names[(chain.seed + brew) % len(names)]
+    variant = VARIANTS[chain.variant]
+    structure = Structure() if chain.as_card else Structure.drawn(chain.seed)
     return Setting(
         seed=chain.seed,
         name=name,
         schedule=choice[name],
         truths=Truths() if chain.as_card else _truths(chain.seed, brew),
-        structure=Structure() if chain.as_card else Structure.drawn(chain.seed),
+        structure=variant.structure(structure),
         follow_advice=chain.follow_advice,
         brew=brew,
+        sensor_s=variant.sensor_s,
     )
 
 

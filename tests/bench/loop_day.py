@@ -14,6 +14,7 @@ from loop_forecasts import MARKS, Forecasts, Mark
 from loop_heatings import Heating, Heatings
 from loop_hooks import begin
 from loop_truth import Rested, plan_ibu, rest_error
+from loop_variants import Sensor
 
 from assistant.advice.actions import Do
 from assistant.advice.learned import LearnedKettle
@@ -66,7 +67,9 @@ TEMPERATURES = (
 
 @dataclass(frozen=True, kw_only=True)
 class Setting:
-    """What a day is played with; ``learned`` is what earlier brews have taught."""
+    """What a day is played with; ``learned`` is what earlier brews have taught, and a sensor tells
+    the temperature every ``sensor_s``, if there is one.
+    """
 
     seed: int
     name: str
@@ -76,6 +79,7 @@ class Setting:
     follow_advice: bool
     brew: int = 0
     learned: LearnedKettle | None = None
+    sensor_s: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -125,6 +129,7 @@ class LoopDay:
             noise=NOISE,
             telling=InEvents,
         )
+        self.sensor = Sensor(self.kettle, setting.sensor_s, setting.seed)
         self.heatings = Heatings(self.kettle.true.boiling_c)
         self.rests: list[Rested] = []
         self.resting: Rested | None = None
@@ -150,14 +155,18 @@ class LoopDay:
         self._happen(DayBegan(at=0.0, learned=self.setting.learned))
         self.brewer.look(self.state)
         while self.state.stage is not Stage.FINISHED:
-            act_s, due_s = self.brewer.next_act_s, next_due_s(self.state)
-            moments = [moment for moment in (act_s, due_s) if moment is not None]
+            act_s, told_s = self.brewer.next_act_s, self.sensor.next_s(self.state)
+            due_s = next_due_s(self.state)
+            moments = [moment for moment in (act_s, told_s, due_s) if moment is not None]
             at = max(min(moments, default=LONGEST_DAY_S), self.state.now_s)
             if at >= LONGEST_DAY_S:
                 return f"stands still in {self.state.stage.value} at {self.state.now_s:.0f} s"
             self._pass(at)
             self._happen(TimePassed(at=at))
             self.brewer.look(self.state)
+            if told_s == at and self.sensor.next_s(self.state) == at:
+                self._happen(self.sensor.reading(self.state, at))
+                self.brewer.look(self.state)
             if act_s is not None and act_s <= at:
                 for told in self.brewer.act(self.state):
                     self._tell(told, at)
