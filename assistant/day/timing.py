@@ -33,6 +33,9 @@ FLAMED_OUT_S = 15.0
 HEATING_SHARE = 0.08
 """Standard deviation of a heating still to come, as a share of it."""
 
+STRIKE_SHARE = 0.05
+"""The same of the strike water, beyond what is not known of heater and losses; an estimate."""
+
 SEEN_S = 45.0
 """Standard deviation of when something began that a brewer has to see; common practice."""
 
@@ -80,7 +83,9 @@ def stage_ends(state: State) -> Moment:
     if stage is Stage.STRIKE and heating is not None:
         reached = heated_in(state, heating.action.to_c or 0.0)
         if reached.ever:
-            return Moment(at_s=now_s + reached.seconds, spread_s=reached.spread_s)
+            own_s = (STRIKE_SHARE * reached.seconds) ** 2 + SEEN_S**2
+            spread_s = (reached.spread_s**2 + own_s) ** 0.5
+            return Moment(at_s=now_s + reached.seconds, spread_s=spread_s)
     if stage is Stage.MASH:
         return _mash_ends(state)
     planned_s = state.stage_at_s + state.plan.stage_minutes(stage) * 60

@@ -84,7 +84,7 @@ def test_figures_are_larger_on_a_larger_screen() -> None:
     [
         pytest.param(MASHING, "40:00", "Beta rest: time left", id="a rest"),
         pytest.param(MASH_PAUSED, "30:00", "Beta rest: time left (paused)", id="a paused rest"),
-        pytest.param(BOILING, "5:00", "Next: 25 grams of Northern Brewer", id="an addition"),
+        pytest.param(BOILING, "5:00", "Next: 24 grams of Northern Brewer", id="an addition"),
         pytest.param(HOPS_DUE, "NOW", "Northern Brewer now: 25 grams", id="a due addition"),
         pytest.param(GATHERING, "15:00", "Getting ready: about this long", id="no timer"),
         pytest.param(FINISHED, "", "The day is finished.", id="the end"),
