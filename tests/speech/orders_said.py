@@ -113,10 +113,16 @@ def _options(source: random.Random) -> Iterator[Utterance]:
                 yield utterance(say, Kind.OPTION, moment, source)
 
 
+TOO_SHORT = frozenset({"one", "two", "three", "four"})
+"""Nobody asks for a timer of so few seconds."""
+
+
 def _timers(half: Half, source: random.Random) -> Iterator[Utterance]:
     lengths = [form for form in TIMERS if "{count} minute" in form]
     for form in (*TIMERS, *TIMERS):
-        words = _timer(form, source.choice(COUNTS[half]), source)
+        short = form.endswith("seconds")
+        counts = [count for count in COUNTS[half] if not (short and count in TOO_SHORT)]
+        words = _timer(form, source.choice(counts), source)
         yield utterance(words, Kind.TIMER, _any_stage(source), source)
     for length in LENGTHS[half]:
         yield utterance(f"set a timer for {length}", Kind.TIMER, _any_stage(source), source)
