@@ -19,6 +19,9 @@ SHORTEST_COAST_S = 1.0
 LONGEST_HEATING_S = 6 * 3600.0
 """What takes longer than this is taken never to be reached."""
 
+ALL_BUT = 0.999
+"""A target past this share of the way to where the kettle levels off is never reached either."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Heat:
@@ -119,11 +122,11 @@ def heating_s(pot: Pot, figures: Array, flowing: float, to_c: float) -> Array:
     from_c = figures[AT[Content.TEMPERATURE_C]]
     net_w = full_w - loss_w_k * (from_c - pot.room_c)
     share = loss_w_k * np.maximum(to_c - from_c, 0.0) / np.maximum(net_w, 1e-6)
-    share = np.where(net_w > 0, np.minimum(share, 0.999), 0.999)
-    seconds = -capacity_j_k(pot, figures) / loss_w_k * np.log1p(-share)
+    seconds = -capacity_j_k(pot, figures) / loss_w_k * np.log1p(-np.minimum(share, ALL_BUT))
     late_s = np.where(to_c > from_c, (1 - flowing) * figures[AT[Trait.COAST]], 0.0)
-    until: Array = np.minimum(seconds + late_s, LONGEST_HEATING_S)
-    return until
+    until = np.minimum(seconds + late_s, LONGEST_HEATING_S)
+    reached: Array = np.where(share < ALL_BUT, until, LONGEST_HEATING_S)
+    return reached
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from assistant.advice.batch import Batch, fresh_batch, pot_of
+from assistant.advice.kettle import AT
 from assistant.advice.learned import Trait
 from assistant.advice.plan import Plan
 from assistant.advice.warmth import (
@@ -109,6 +110,32 @@ def test_a_heater_too_weak_never_gets_there(fresh: Batch, amber: Schedule) -> No
     reached = reached_in(Pot.of(kettle, 0.0), Heat(), fresh.belief, fresh.contents, 99.0)
     assert not reached.ever
     assert reached.seconds == LONGEST_HEATING_S
+
+
+def test_a_small_kettle_that_levels_off_below_the_boil_never_boils(
+    fresh: Batch, amber: Schedule
+) -> None:
+    # By hand: 300 W on 4 W/K hold it 75 K above a room of 16 degrees, at 91. It is nearly there in
+    # two hours and a half, and no nearer to the boil for it.
+    heater = replace(amber.kettle.heater, power_w=300.0 / amber.kettle.heater.efficiency)
+    kettle = replace(amber.kettle, heater=heater, heat_loss_w_k=4.0, room_c=16.0)
+    pot, litre = Pot.of(kettle, 0.0), replace(fresh, volume_l=1.5, temperature_c=60.0)
+    figures = figures_of(litre)
+    figures[AT[Trait.HEAT_LOSS]], figures[AT[Trait.HEAT_CAPACITY]] = 4.0, 600.0
+    figures[AT[Trait.HEATER]] = heater.efficiency
+    assert float(heating_s(pot, figures, 1.0, 99.0)) == LONGEST_HEATING_S
+    # 92 degrees are past it, 80 take ln(31 / 11) of 6.9 kJ/K over 4 W/K: half an hour.
+    assert float(heating_s(pot, figures, 1.0, 92.0)) == LONGEST_HEATING_S
+    litre_j_k = float(capacity_j_k(pot, figures))
+    assert float(heating_s(pot, figures, 1.0, 80.0)) == pytest.approx(
+        litre_j_k / 4 * np.log((91 - 60) / (91 - 80)), rel=1e-3
+    )
+
+
+def test_what_is_hot_enough_needs_no_heater(fresh: Batch, amber: Schedule) -> None:
+    kettle = replace(amber.kettle, heater=replace(amber.kettle.heater, power_w=100.0))
+    hot = figures_of(replace(fresh, temperature_c=70.0))
+    assert float(heating_s(Pot.of(kettle, 0.0), hot, 0.0, 64.0)) == 0.0
 
 
 def test_a_heater_known_to_a_twelfth_is_timed_to_about_as_much(
