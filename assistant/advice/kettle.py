@@ -92,18 +92,18 @@ UNCARDED: Mapping[Trait, tuple[float, float, float]] = MappingProxyType(
 
 LIMITS: Mapping[Trait, tuple[float, float]] = MappingProxyType(
     {
-        Trait.HEATER: (0.1, 1.15),
+        Trait.HEATER: (0.05, 1.15),
         Trait.HEAT_LOSS: (0.05, 300.0),
         Trait.HEAT_CAPACITY: (50.0, 200_000.0),
         Trait.BOIL_OFF: (0.1, 60.0),
-        Trait.ABSORPTION: (0.05, 2.5),
+        Trait.ABSORPTION: (0.0, 2.0),
         Trait.LEFT_BEHIND: (0.0, 30.0),
         Trait.EXTRACT: (0.2, 1.0),
         Trait.COAST: (0.0, 90.0),
         Trait.LANDING: (-3.0, 3.0),
     }
 )
-"""No reading leads a figure outside these."""
+"""No reading leads a figure outside these: whatever a card may say lies within them."""
 
 
 @dataclass(frozen=True, kw_only=True)

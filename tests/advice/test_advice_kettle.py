@@ -1,6 +1,7 @@
 """The kettle as it is learned from readings."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -8,7 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.advice.batch import Batch, fresh_batch, temperature_now_c
-from assistant.advice.batch_readings import with_gravity, with_temperature, with_volume
+from assistant.advice.batch_readings import (
+    with_gravity,
+    with_learned_kettle,
+    with_temperature,
+    with_volume,
+)
 from assistant.advice.happenings import (
     at_moment,
     boiling,
@@ -19,8 +25,17 @@ from assistant.advice.happenings import (
     with_water,
 )
 from assistant.advice.kettle import LIMITS, Content, figures_of
-from assistant.advice.learned import Figure, LearnedKettle, Trait, with_learned
+from assistant.advice.learned import (
+    CARD_FIELDS,
+    Figure,
+    LearnedKettle,
+    Trait,
+    card_figure,
+    with_learned,
+    with_traits,
+)
 from assistant.advice.plan import Plan, make_plan
+from assistant.brewing.errors import NeverReaches
 from assistant.brewing.heat import mash_temperature_c, temperature_after
 from assistant.schedule import Schedule
 
@@ -160,6 +175,48 @@ def test_the_next_brew_starts_where_this_one_ended_a_little_less_sure(
     assert schedule.kettle.boil_off_l_h == batch.belief.value(Trait.BOIL_OFF)
     ended, starts = (b.belief.spread(Trait.BOIL_OFF) for b in (batch, next_day))
     assert ended < starts < fresh.belief.spread(Trait.BOIL_OFF)
+
+
+CARDS_EDGES = [
+    (Trait.HEATER, 0.05),
+    (Trait.HEATER, 1.0),
+    (Trait.HEAT_LOSS, 0.1),
+    (Trait.HEAT_LOSS, 100.0),
+    (Trait.HEAT_CAPACITY, 50.0),
+    (Trait.HEAT_CAPACITY, 100_000.0),
+    (Trait.BOIL_OFF, 0.1),
+    (Trait.BOIL_OFF, 30.0),
+    (Trait.ABSORPTION, 0.0),
+    (Trait.ABSORPTION, 2.0),
+    (Trait.LEFT_BEHIND, 0.0),
+    (Trait.LEFT_BEHIND, 20.0),
+    (Trait.EXTRACT, 0.2),
+    (Trait.EXTRACT, 1.0),
+]
+"""The least and the most that a kettle file may say."""
+
+
+@pytest.mark.parametrize(("trait", "figure"), CARDS_EDGES)
+def test_a_card_at_the_edge_of_what_is_allowed_is_believed_until_something_is_read(
+    amber: Schedule, amber_plan: Plan, trait: Trait, figure: float
+) -> None:
+    odd = replace(amber, kettle=with_traits(amber.kettle, {trait: figure}))
+    later = at_moment(fresh_batch(odd, amber_plan, 0), odd.kettle, 60)
+    assert later.belief.value(trait) == pytest.approx(figure)
+    assert card_figure(with_learned_kettle(odd, later).kettle, trait) == pytest.approx(figure)
+
+
+@pytest.mark.parametrize("trait", CARD_FIELDS)
+def test_whatever_a_kettle_teaches_its_next_beer_can_be_planned(
+    amber: Schedule, trait: Trait
+) -> None:
+    for figure in LIMITS[trait]:
+        taught = replace(amber, kettle=with_traits(amber.kettle, {trait: figure}))
+        try:
+            make_plan(taught)
+        except NeverReaches:
+            # What loses 300 W/K is no kettle that this heater could boil: that is told, not a sum.
+            assert trait is Trait.HEAT_LOSS
 
 
 def test_no_kettle_is_ever_surer_at_the_start_than_its_days_differ(amber: Schedule) -> None:
