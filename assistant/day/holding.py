@@ -133,6 +133,7 @@ def _burst(turn: Turn, rest: Rest, off_k: float) -> None:
         power = max(round(seconds / SHORTEST_BURST_S * 20) / 20, LEAST_POWER)
         seconds = joules / max(power * kettle.heater.reaches_w - loss_w, 1.0)
     if seconds > LONGEST_S:
+        ask_in(turn, MASH, LONGEST_S / 60)
         return
     seconds = max(round(seconds / 5) * 5, 5)
     turn.open_task(Action(do=Do.HEAT_FOR, seconds=seconds, power=power))
@@ -152,3 +153,4 @@ def _burst(turn: Turn, rest: Rest, off_k: float) -> None:
 
 
 LONGEST_S = 900.0
+"""A mash that would have to be heated for longer is looked at again after so long instead."""

@@ -69,6 +69,23 @@ def test_a_mash_that_holds_gets_no_heat(landed: Driven) -> None:
     assert not any(task.action.do is Do.HEAT_FOR for task in landed.state.tasks)
 
 
+def test_a_mash_too_large_for_its_heater_is_looked_at_again(amber: Schedule) -> None:
+    heater = replace(amber.kettle.heater, power_w=1300.0)
+    kettle = replace(amber.kettle, holds_l=200.0, heat_loss_w_k=8.0, heater=heater)
+    grist = tuple(replace(malt, weight_kg=5 * malt.weight_kg) for malt in amber.grist)
+    rests = (replace(amber.mash[0], minutes=90.0), *amber.mash[1:])
+    large = replace(amber, volume_l=100.0, kettle=kettle, grist=grist, mash=rests)
+    day = at_stage(large, Stage.MASH).wait(20).number(62.8)
+    # By hand: 1.2 K and 0.3 K more of 0.6 MJ/K by 1183 W less some 384 W are 19 minutes.
+    assert not warming(day.state)
+    (look,) = [timer for timer in day.state.timers if timer.quantity is not None]
+    assert look.due_s == day.at + 15 * 60
+    # Let fall further it is past what heat alone does: boiling water is offered.
+    day.until(lambda state: bool(state.asks)).number(62.0)
+    assert day.state.advice is not None
+    assert "boiling water" in [option.say for option in day.state.advice.finding.options]
+
+
 def test_skip_ends_the_heat_and_there_is_no_more_in_that_rest(landed: Driven) -> None:
     landed.until(lambda state: bool(state.asks)).number(63.0).command(Command.SKIP)
     assert landed.said() == "No more heat in this rest."
