@@ -125,9 +125,13 @@ class Carrier:
         """Where a remedy leads: gravity, volume, and what else it changes."""
         end, prospect, water_l = self._end(remedy)
         ibu = finished_ibu(end, prospect.doses, prospect.boiling_c)
+        fermenter_l = end.fermenter_volume_l
+        if not in_fermenter(self.batch):
+            # What is too much stays in the kettle.
+            fermenter_l = min(fermenter_l, self.plan.fermenter_volume_l)
         parts = [
             figures.gravity(end.original_gravity),
-            figures.volume(end.fermenter_volume_l, self.schedule.units),
+            figures.volume(fermenter_l, self.schedule.units),
         ]
         if abs(ibu - self.plan.ibu) >= 2:
             parts.append(f"{ibu:.0f} IBU")
