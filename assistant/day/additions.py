@@ -176,7 +176,8 @@ def remedy_added(turn: Turn, task: Task) -> None:
     grams, item = task.action.grams or 0.0, task.action.item
     pairs = list(zip(turn.state.schedule.additions, turn.state.additions, strict=True))
     for index, (addition, entry) in reversed(list(enumerate(pairs))):
-        if addition.name == item and entry.fate is Fate.IN:
+        hops = addition.kind is AdditionKind.HOPS and addition.name == item
+        if hops and entry.fate is Fate.IN:
             more = Extra(grams=grams, at_s=turn.now_s, steeped_min=_steeped_min(turn))
             set_fate(turn, index, replace(entry, extra=(*entry.extra, more)))
             turn.say(f"{item} in.", Why.READBACK)
@@ -190,8 +191,8 @@ def remedy_added(turn: Turn, task: Task) -> None:
 def more_hops(turn: Turn, action: Action) -> None:
     """More hops were chosen: on top of those in the kettle, or in place of those still out."""
     for index in still_open(turn, *BOIL_MOMENTS):
-        entry = turn.state.additions[index]
-        if turn.state.schedule.additions[index].name == action.item:
+        addition, entry = turn.state.schedule.additions[index], turn.state.additions[index]
+        if addition.kind is AdditionKind.HOPS and addition.name == action.item:
             set_fate(turn, index, replace(entry, weight_g=action.grams or entry.weight_g))
             turn.close_tasks(lambda task, index=index: task.index == index)  # type: ignore[misc]
             turn.open_task(action, index)

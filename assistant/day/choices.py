@@ -14,6 +14,7 @@ from assistant.day.mash import rest_longer
 from assistant.day.state import Taken, Timer, TimerKind
 from assistant.day.turn import Turn
 from assistant.day.wording import task_words
+from assistant.schedule.model import AdditionKind
 
 
 def choose(turn: Turn, say: str) -> None:
@@ -76,8 +77,12 @@ def _move_boil(turn: Turn, action: Action) -> None:
 
 
 def _add(turn: Turn, action: Action) -> None:
-    named = [addition.name for addition in turn.state.schedule.additions]
-    if action.item not in named:
+    hops = [
+        addition.name
+        for addition in turn.state.schedule.additions
+        if addition.kind is AdditionKind.HOPS
+    ]
+    if action.item not in hops:
         _as_task(turn, action)
         return
     additions.more_hops(turn, action)

@@ -1,15 +1,19 @@
 """What is off is told with ways out, and taking one changes the day."""
 
+from dataclasses import replace
+
 import pytest
 from days import Driven, at_stage
 
 from assistant.advice.actions import Do
+from assistant.advice.batch import gravity_now, kettle_volume_l
 from assistant.advice.timeline import Stage
 from assistant.day.commands import Command
 from assistant.day.effects import AdviceOffered, ForecastChanged, Refused, TaskOpened
 from assistant.day.quantities import Quantity
 from assistant.day.state import Fate, TimerKind
 from assistant.schedule import Schedule
+from assistant.schedule.model import AdditionKind, Moment
 
 
 def offered(day: Driven) -> AdviceOffered:
@@ -110,6 +114,40 @@ def test_low_gravity_with_the_right_volume_wants_extract(boil_up: Driven) -> Non
     # By hand: 5.4 points on 21.4 L are 116 point litres; a kg of dry extract gives about 370.
     assert extract.action.grams == pytest.approx(335, abs=40)
     assert extract.effect.startswith("1.050")
+
+
+@pytest.mark.parametrize("is_in", [False, True])
+def test_extract_advised_comes_on_top_of_extract_that_the_beer_has(
+    amber: Schedule, is_in: bool
+) -> None:
+    own = replace(
+        amber.additions[0],
+        name="dry malt extract",
+        kind=AdditionKind.MALT_EXTRACT,
+        weight_g=500.0,
+        moment=Moment.BOIL_START if is_in else Moment.BEFORE_END,
+        minutes_before_end=None if is_in else 15.0,
+        alpha=None,
+        form=None,
+        extract=0.96,
+    )
+    beer = replace(amber, additions=(*amber.additions, own))
+    day = at_stage(beer, Stage.BOIL if is_in else Stage.BOIL_UP).wait(60)
+    if is_in:
+        day.command(Command.ADDED, "dry malt extract")
+        assert day.state.additions[-1].fate is Fate.IN
+    weak = 1 + 0.8 * (gravity_now(day.state.batch, beer, day.at) - 1)
+    volume_l = kettle_volume_l(day.state.batch, beer, day.at)
+    day.read(Quantity.KETTLE_VOLUME, volume_l, "L", sample_c=20.0)
+    day.read(Quantity.GRAVITY, weak, "SG").command(Command.YES)
+    before_kg = day.state.batch.extract_kg
+    day.choose("add extract")
+    grams = day.task(Do.ADD).action.grams
+    assert grams is not None
+    day.done(Do.ADD)
+    assert day.state.additions[-1].weight_g == 500.0
+    assert day.state.additions[-1].extra == ()
+    assert day.state.batch.extract_kg - before_kg == pytest.approx(0.96 * grams / 1000)
 
 
 def test_high_gravity_is_watered_down(boil_up: Driven) -> None:
