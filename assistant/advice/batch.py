@@ -51,6 +51,7 @@ class Batch:
     ``volume_at_s``; while ``boiling`` it shrinks from then on. ``extract_kg`` is what is, or will
     be, in the kettle once the bag is out, ``grain_kg`` the grain in it now. ``temperature_c`` was
     the content's at ``temperature_at_s``, and ``heat`` is what the heater has done since.
+    ``advised_kg`` is how much of the extract was added on advice.
     ``belief`` is how sure all that is, and what is believed of the kettle. The ``_read`` flags
     tell a reading from the plan.
     ``boiled_s`` is how long it had boiled when it last went off the boil, ``boil_on_s`` stands
@@ -68,6 +69,7 @@ class Batch:
     temperature_at_s: float
     belief: Belief
     grain_kg: float = 0.0
+    advised_kg: float = 0.0
     heat: Heat = HEAT_OFF
     volume_read: bool = False
     gravity_read: bool = False

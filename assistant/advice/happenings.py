@@ -157,8 +157,10 @@ def with_water(
     )
 
 
-def with_extract(batch: Batch, kettle: Kettle, added: Extract, at_s: float) -> Batch:
-    """After dissolving extract, which swells the wort."""
+def with_extract(
+    batch: Batch, kettle: Kettle, added: Extract, at_s: float, *, advised: bool = False
+) -> Batch:
+    """After dissolving extract, which swells the wort; ``advised`` is what no schedule has."""
     now = at_moment(batch, kettle, at_s)
 
     def dissolve(figures: Array) -> Array:
@@ -171,7 +173,8 @@ def with_extract(batch: Batch, kettle: Kettle, added: Extract, at_s: float) -> B
     sweetened = batch.sweetened
     if batch.boil_start_gravity is not None:
         sweetened = (*sweetened, (added, boiled_s(batch, at_s)))
-    return replace(_after(now, dissolve, noise), sweetened=sweetened)
+    advised_kg = batch.advised_kg + (added.mass_kg if advised else 0.0)
+    return replace(_after(now, dissolve, noise), sweetened=sweetened, advised_kg=advised_kg)
 
 
 def lifted(batch: Batch, schedule: Schedule, at_s: float) -> Batch:
@@ -264,13 +267,15 @@ def transferred(
         unsure_kg = unsure_l * moved.extract_kg / moved.volume_l
         together: dict[Row, float] = {Content.VOLUME_L: unsure_l, Content.EXTRACT_KG: unsure_kg}
         moved = replace(moved, belief=doubted_together(moved.belief, together))
+    in_it_kg = extract_kg(end.fermenter_volume_l, end.original_gravity)
     return replace(
         moved,
         place=Place.FERMENTER,
         volume_l=end.fermenter_volume_l,
         volume_at_s=at_s,
         boil_on_s=None,
-        extract_kg=extract_kg(end.fermenter_volume_l, end.original_gravity),
+        extract_kg=in_it_kg,
+        advised_kg=now.advised_kg * min(in_it_kg / max(now.extract_kg, 0.001), 1.0),
         boiled=end.boiled,
         volume_read=False,
     )

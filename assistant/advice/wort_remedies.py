@@ -53,7 +53,8 @@ MOST_LONGER_MIN = 25.0
 """All that advice makes a boil longer by: past that a day gets too long; a matter of taste."""
 
 MOST_ADDED_EXTRACT = 0.15
-"""Dry extract beyond this share of the batch's own changes the beer; common practice, no source."""
+"""More dry extract in all than this share of the batch's own changes the beer; common practice, no
+source."""
 
 WATER_BEFORE_END_MIN = 10.0
 """Later in the boil no water is poured in: the fermenter is topped up instead."""
@@ -143,10 +144,11 @@ def _room(
         room_l = BOIL_FILL_LIMIT * kettle.holds_l - volume_hot(now_l, 95.0)
         if batch.boiling and left_min < WATER_BEFORE_END_MIN:
             room_l = 0.0
+    most_kg = MOST_ADDED_EXTRACT * (batch.extract_kg - batch.advised_kg)
     return Room(
         least_boil_min=min(least_min, 0.0) if boils else 0.0,
         most_boil_min=max(most_min, 0.0) if boils else 0.0,
-        most_dry_kg=MOST_ADDED_EXTRACT * batch.extract_kg / DRY_EXTRACT_YIELD,
+        most_dry_kg=max(most_kg - batch.advised_kg, 0.0) / DRY_EXTRACT_YIELD,
         most_water_l=max(room_l, 0.0),
     )
 

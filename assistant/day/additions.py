@@ -184,7 +184,8 @@ def remedy_added(turn: Turn, task: Task) -> None:
             return
     state = turn.state
     extract = dry_extract(grams / 1000)
-    turn.change(batch=with_extract(state.batch, state.schedule.kettle, extract, turn.now_s))
+    batch = with_extract(state.batch, state.schedule.kettle, extract, turn.now_s, advised=True)
+    turn.change(batch=batch)
     turn.say("Extract in.", Why.READBACK)
 
 

@@ -116,6 +116,28 @@ def test_low_gravity_with_the_right_volume_wants_extract(boil_up: Driven) -> Non
     assert extract.effect.startswith("1.050")
 
 
+def test_extract_is_not_advised_again_past_its_share(boil_up: Driven) -> None:
+    says: list[str] = []
+    for _ in range(4):
+        # Stirred in badly, a sample shows next to nothing of what was added before.
+        state = boil_up.wait(60).state
+        volume_l = kettle_volume_l(state.batch, state.schedule, boil_up.at)
+        boil_up.read(Quantity.KETTLE_VOLUME, volume_l, "L", sample_c=20.0)
+        boil_up.read(Quantity.GRAVITY, 1.034, "SG")
+        if boil_up.state.question is not None:
+            boil_up.command(Command.YES)
+        advice = boil_up.state.advice
+        says = [] if advice is None else [option.say for option in advice.finding.options]
+        if "add extract" not in says:
+            break
+        own_kg = boil_up.state.batch.extract_kg - boil_up.state.batch.advised_kg
+        boil_up.choose("add extract").done(Do.ADD)
+        # A step of ten grams is the nearest that is weighed out.
+        assert boil_up.state.batch.advised_kg <= 0.15 * own_kg + 0.01
+    assert boil_up.state.batch.advised_kg > 0.3
+    assert not any("extract" in say for say in says)
+
+
 @pytest.mark.parametrize("is_in", [False, True])
 def test_extract_advised_comes_on_top_of_extract_that_the_beer_has(
     amber: Schedule, is_in: bool
