@@ -12,7 +12,7 @@ from assistant.advice.timeline import (
     has_whirlpool_hops,
     whirlpool_from_c,
 )
-from assistant.advice.wort_remedies import wort_finding
+from assistant.advice.wort_remedies import ABOUT_WORT, wort_finding
 from assistant.advice.worts import boil_minutes_planned
 from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.day.additions import (
@@ -120,6 +120,13 @@ def judge_wort(turn: Turn) -> None:
     )
     if finding is not None and finding.about not in state.waived:
         turn.advise(finding)
+    elif state.advice is not None and state.advice.finding.about in ABOUT_WORT:
+        # It was right for what had been read before, and is not any more.
+        turn.change(advice=None)
+        turn.say(NOT_NEEDED, Why.ANSWER)
+
+
+NOT_NEEDED = "That changes it: nothing to be done."
 
 
 def _earliest_pending_min(state: State) -> float:

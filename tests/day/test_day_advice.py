@@ -272,6 +272,19 @@ def test_a_strong_beer_in_the_fermenter_is_topped_up(amber: Schedule) -> None:
     assert day.state.batch.volume_l == pytest.approx(19 + litres, abs=0.2)
 
 
+def test_advice_that_a_later_reading_makes_wrong_is_withdrawn(amber: Schedule) -> None:
+    day = at_stage(amber, Stage.PITCH).wait(30)
+    litres = day.state.batch.volume_l
+    day.read(Quantity.FERMENTER_VOLUME, 0.98 * litres, "L", sample_c=20.0)
+    assert "top up" in [option.say for option in offered(day).options]
+    # Short, but not the stronger for it: water would make a weak beer of it.
+    day.read(Quantity.GRAVITY, day.state.plan.original_gravity - 0.001, "SG")
+    assert day.state.advice is None
+    assert "nothing to be done" in day.said()
+    day.choose("top up")
+    assert day.of(Refused)
+
+
 def test_wort_too_warm_for_the_yeast_is_chilled_first(amber: Schedule) -> None:
     day = at_stage(amber, Stage.PITCH).wait(60)
     day.read(Quantity.FERMENTER_TEMPERATURE, 29, "degC").done(Do.AERATE)
