@@ -138,3 +138,18 @@ def test_the_fermenter_is_topped_up_to_the_best_of_gravity_and_volume(
         1.0, abs=0.1
     )
     assert best_top_up_l(ahead_of(inside, amber, amber_plan), most_l=3.0) == 0.0
+
+
+def test_extract_that_was_advised_leaves_its_share_with_the_trub(
+    wort: Batch, amber: Schedule
+) -> None:
+    richer = with_extract(wort, amber.kettle, dry_extract(0.3), 0, advised=True)
+    assert richer.advised_kg == pytest.approx(0.3 * 0.96)
+    assert with_extract(wort, amber.kettle, dry_extract(0.3), 0).advised_kg == 0.0
+    inside = transferred(richer, amber, 0)
+    # By hand: of 24.2 L and what the extract swells it by, 1.4 L stay behind.
+    moved = 1 - amber.kettle.left_behind_l / richer.volume_l
+    assert inside.advised_kg == pytest.approx(moved * richer.advised_kg, rel=1e-3)
+    assert inside.advised_kg / inside.extract_kg == pytest.approx(
+        richer.advised_kg / richer.extract_kg, rel=1e-3
+    )

@@ -2,11 +2,12 @@
 
 import pytest
 from days import Driven, at_stage
-from heaters import read_when_asked, striking
+from heaters import read_when_asked, striking, water_c
 
 from assistant.advice.learned import Trait, card_figure, with_learned
 from assistant.advice.plan import make_plan
 from assistant.advice.timeline import Stage
+from assistant.day.effects import Refused
 from assistant.day.events import DayBegan
 from assistant.day.quantities import Quantity
 from assistant.day.state import new_day
@@ -45,6 +46,23 @@ def test_the_next_day_starts_where_this_one_ended(weak: Driven, amber: Schedule)
     first = make_plan(amber).stage_minutes(Stage.STRIKE)
     # By hand: three quarters of the power take four thirds of the time.
     assert day.state.plan.stage_minutes(Stage.STRIKE) == pytest.approx(first * 4 / 3, rel=0.08)
+
+
+def test_a_thermometer_that_tells_every_ten_seconds_teaches_what_is_true(amber: Schedule) -> None:
+    day = striking(amber)
+    true = 0.75 * amber.kettle.heater.efficiency
+    for _ in range(150):
+        day.wait(10)
+        shown_c = water_c(day.state, day.at - day.state.stage_at_s, 0.75)
+        day.read(Quantity.WATER_TEMPERATURE, shown_c, "degC")
+    assert not any(isinstance(effect, Refused) for _, effect in day.log)
+    belief = day.state.batch.belief
+    assert belief.value(Trait.HEATER) == pytest.approx(true, rel=0.02)
+    # Many readings make it sure, but never surer than it is right.
+    assert abs(belief.value(Trait.HEATER) - true) < 2.5 * belief.spread(Trait.HEATER)
+    assert day.state.batch.temperature_c == pytest.approx(
+        water_c(day.state, day.at - day.state.stage_at_s, 0.75), abs=0.2
+    )
 
 
 def test_a_short_kettle_tells_what_the_bag_keeps(amber: Schedule) -> None:
