@@ -108,6 +108,16 @@ def test_a_day_that_has_asked_enough_warms_a_known_mash_without_asking(landed: D
     assert len([e for _, e in landed.log if isinstance(e, AskOpened)]) == asked
 
 
+def test_heat_for_a_rest_stops_short_by_what_the_metal_still_gives(amber: Schedule) -> None:
+    day = at_stage(amber, Stage.MASH).until(lambda state: state.rest == 1)
+    # By hand: 8 s of 2.55 kW are 20.4 kJ, and the mash with its kettle takes 126 kJ a kelvin.
+    assert day.task(Do.HEAT).action.to_c == pytest.approx(70.0 - 20.4 / 126, abs=0.005)
+    assert "Heat to 70 degrees" in day.said()
+    day.read(Quantity.MASH_TEMPERATURE, 69.9, "degC")
+    assert not any(task.action.do is Do.HEAT for task in day.state.tasks)
+    assert day.state.timer("alpha rest") is not None
+
+
 def test_the_last_of_a_heating_is_counted_down_and_ends_by_itself(amber: Schedule) -> None:
     day = at_stage(amber, Stage.STRIKE).number(11.0)
     day.until(lambda state: bool(state.asks)).number(34.3)
