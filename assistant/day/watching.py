@@ -6,7 +6,6 @@ sums are nearer than a thermometer that is asked for.
 """
 
 from assistant.advice import figures
-from assistant.advice.timeline import Stage
 from assistant.day.effects import TimerNews, Why
 from assistant.day.hot_side import ask_in
 from assistant.day.quantities import Quantity
@@ -71,10 +70,3 @@ def tell_how_long(turn: Turn, quantity: Quantity, to_c: float) -> None:
         turn.say(f"Heat off in {figures.duration(max(seconds, 5.0))}.", Why.ANSWER)
     elif seconds >= 60:
         turn.say(f"About {figures.duration(round(seconds / 60) * 60)} more.", Why.ANSWER)
-
-
-def heats_by_stage(stage: Stage) -> Quantity | None:
-    """What is read of a heating in a stage."""
-    return {Stage.STRIKE: Quantity.WATER_TEMPERATURE, Stage.MASH: Quantity.MASH_TEMPERATURE}.get(
-        stage
-    )

@@ -44,10 +44,6 @@ def _burst(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:
     kettle.heat(action.power or 1.0)
 
 
-def _heat_off(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:
-    kettle.heat(0.0)
-
-
 def _off_and_open(kettle: SimulatedKettle, schedule: Schedule, action: Action) -> None:
     kettle.heat(0.0)
     kettle.lid_on = False
