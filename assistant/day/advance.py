@@ -18,6 +18,7 @@ from assistant.day.commands import Command
 from assistant.day.doubts import ask_which, settle
 from assistant.day.effects import Effect, ReadingJudged, Refused, Why
 from assistant.day.events import (
+    ClockJumped,
     CommandGiven,
     DayBegan,
     DayResumed,
@@ -29,6 +30,8 @@ from assistant.day.events import (
     NumberSaid,
     OptionChosen,
     ReadingTaken,
+    RecordMended,
+    RecordTroubled,
     Source,
     TaskDone,
     TimePassed,
@@ -37,16 +40,18 @@ from assistant.day.events import (
 from assistant.day.flow import enter, follow, timer_due
 from assistant.day.heating import turn_heat
 from assistant.day.hop_holding import hold_before_due, hold_bitterness
+from assistant.day.incidents import befallen
 from assistant.day.outlook import tell_forecast
 from assistant.day.plausible import likely
 from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.day.readings import take_reading
 from assistant.day.replies import command, task_reported
+from assistant.day.resuming import resumed
 from assistant.day.speech import troubled
-from assistant.day.state import Ear, Note, State, Timer, TimerKind
+from assistant.day.state import Note, State, Timer, TimerKind
 from assistant.day.timers import heard, pass_time
 from assistant.day.turn import Turn
-from assistant.day.undo import differences, everything_open, newly_due, remember, taken_back
+from assistant.day.undo import differences, newly_due, remember, taken_back
 from assistant.schedule.units import convert
 
 LONGEST_TIMER_S = 24 * 3600.0
@@ -152,7 +157,7 @@ def _handle(turn: Turn, event: Event) -> None:
         case DayBegan():
             _began(turn, event)
         case DayResumed():
-            _resumed(turn)
+            resumed(turn, event)
         case ReadingTaken():
             take_reading(turn, event)
             if event.source is Source.WORDS:
@@ -173,6 +178,8 @@ def _handle(turn: Turn, event: Event) -> None:
             ask_which(turn, event, lambda meaning: _refusal(turn.state, meaning))
         case EarTroubled():
             troubled(turn, event.trouble)
+        case RecordTroubled() | RecordMended() | ClockJumped():
+            befallen(turn, event)
 
 
 def _refusal(state: State, event: Event) -> str | None:
@@ -200,12 +207,6 @@ def _began(turn: Turn, event: DayBegan) -> None:
     if event.learned is not None:
         turn.say(learned_sentence(event.learned, turn.units), Why.PROMPT)
     enter(turn, Stage.GATHER)
-
-
-def _resumed(turn: Turn) -> None:
-    turn.change(ear=Ear())
-    turn.effects.extend(everything_open(turn.state))
-    command(turn, Command.WHERE, None)
 
 
 def _number(turn: Turn, event: NumberSaid) -> None:

@@ -29,9 +29,13 @@ class DayBegan:
 
 @dataclass(frozen=True, kw_only=True)
 class DayResumed:
-    """The program was started again on an unfinished day."""
+    """The program was started again on an unfinished day.
+
+    ``unsure`` tells that ``at`` is a guess: the clock that bridges two starts was set back.
+    """
 
     at: float
+    unsure: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -139,6 +143,57 @@ class EarTroubled:
     trouble: Trouble
 
 
+class RecordTrouble(Enum):
+    """Why what happens can't go on record now; WRITTEN_AGAIN: it can, and all of it has."""
+
+    FULL = "disk full"
+    NOT_WRITABLE = "not writable"
+    BUSY = "held by another program"
+    SLOW = "slow"
+    FAILING = "disk fault"
+    DAMAGED = "damaged"
+    WRITTEN_AGAIN = "written again"
+
+
+@dataclass(frozen=True, kw_only=True)
+class RecordTroubled:
+    """The record can't be written, or can again; until then the day is kept in memory alone."""
+
+    at: float
+    trouble: RecordTrouble
+
+
+@dataclass(frozen=True, kw_only=True)
+class RecordMended:
+    """The record was found damaged and put right; ``missing`` rows of this day were lost."""
+
+    at: float
+    missing: int
+
+
+class Jump(Enum):
+    """What happened to the computer's clock: it stood still for the program, or was set."""
+
+    SLEPT = "slept"
+    SET = "set"
+
+
+@dataclass(frozen=True, kw_only=True)
+class ClockJumped:
+    """The computer slept for ``seconds``, or its clock was set forward by them (back: below 0).
+
+    ``at`` counts on through both: the day's own clock is not the one that jumped.
+    """
+
+    at: float
+    jump: Jump
+    seconds: float
+
+
+Incident = RecordTroubled | RecordMended | ClockJumped
+"""What befalls the program itself rather than the beer."""
+
+
 Event = (
     DayBegan
     | DayResumed
@@ -152,4 +207,7 @@ Event = (
     | NoteTaken
     | HeardUnsurely
     | EarTroubled
+    | RecordTroubled
+    | RecordMended
+    | ClockJumped
 )

@@ -10,7 +10,7 @@ from assistant.advice.plan import Plan
 from assistant.advice.timeline import Stage
 from assistant.day.cautions import Caution
 from assistant.day.effects import ForecastChanged
-from assistant.day.events import Event, Meaning
+from assistant.day.events import Event, Incident, Meaning, RecordTrouble
 from assistant.day.manner import VoiceManner
 from assistant.day.quantities import Quantity
 from assistant.schedule.model import Kettle, Schedule
@@ -252,8 +252,9 @@ class State:
     ``waived`` what the brewer chose to leave as it is in this stage or rest; ``let_go_ibu`` is the
     bitterness lost that way. ``spoken`` is the last thing said, and ``reason`` why the last advice,
     or the last correction nobody was asked about, was what it was. ``learned`` is what past brews
-    had taught of the kettle when the day began. ``history`` holds what can be taken back, oldest
-    first; it is no part of what two equal days share.
+    had taught of the kettle when the day began. ``record`` is why what happens can't be written
+    down now, and ``incidents`` what befell the program itself so far. ``history`` holds what can be
+    taken back, oldest first; it is no part of what two equal days share.
     """
 
     schedule: Schedule
@@ -290,6 +291,8 @@ class State:
     reason: str = ""
     manner: VoiceManner = field(default_factory=VoiceManner)
     ear: Ear = Ear()
+    record: RecordTrouble | None = None
+    incidents: tuple[Incident, ...] = ()
     forecast: ForecastChanged | None = None
     history: tuple[Past, ...] = field(default=(), compare=False, repr=False)
 

@@ -2,14 +2,34 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from enum import Enum
 
 from assistant.advice import figures
 from assistant.day.state import State, Timer, TimerKind
 
 
+class Late(Enum):
+    """What becomes of a timer that is noticed only after its time, as when the computer slept."""
+
+    TOLD = "told"
+    """It is said with how late it is, however late; where it insists its repeats start anew."""
+
+    LAPSES = "lapses"
+    """The same for :data:`LAPSED_S`; after that its words hold no longer, and it ends silently."""
+
+    ACTS = "acts"
+    """It never says anything; what it has to do is done at once, and only once."""
+
+
+LAPSED_S = 300.0
+"""So late "stirring is enough" and "boil soon" are history."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class TimerPolicy:
     """How a kind of timer behaves: ``words`` once due (None: silent), and whether it insists.
+
+    ``late`` is what happens where the time was missed. A heads-up that was missed is left out.
 
     ``near_words`` is the heads-up, told how many seconds are left.
 
@@ -17,6 +37,7 @@ class TimerPolicy:
     ``outlives_stage`` those that go on when their stage is left.
     """
 
+    late: Late
     words: Callable[[State, Timer], str] | None = None
     near_words: Callable[[State, Timer, float], str] = lambda state, timer, left_s: (
         f"{figures.sentence(timer.name)} in {figures.duration(left_s)}"
@@ -45,35 +66,50 @@ def _addition_near(state: State, timer: Timer, left_s: float) -> str:
 
 POLICIES: Mapping[TimerKind, TimerPolicy] = {
     TimerKind.REST: TimerPolicy(
+        late=Late.TOLD,
         words=lambda state, timer: f"{figures.sentence(timer.name)} is over",
         insists=True,
         outlives_stage=True,
     ),
-    TimerKind.STIR: TimerPolicy(words=lambda state, timer: "Stirring is enough"),
-    TimerKind.ASK: TimerPolicy(),
+    TimerKind.STIR: TimerPolicy(late=Late.LAPSES, words=lambda state, timer: "Stirring is enough"),
+    TimerKind.ASK: TimerPolicy(late=Late.ACTS),
     TimerKind.BURST: TimerPolicy(
-        words=lambda state, timer: "Heat off now", insists=True, pauses=False
+        late=Late.TOLD, words=lambda state, timer: "Heat off now", insists=True, pauses=False
     ),
     TimerKind.BOIL_OVER: TimerPolicy(
-        words=lambda state, timer: "Boil soon: stay beside it, lid off", pauses=False
+        late=Late.LAPSES,
+        words=lambda state, timer: "Boil soon: stay beside it, lid off",
+        pauses=False,
     ),
     TimerKind.BOIL: TimerPolicy(
+        late=Late.TOLD,
         words=lambda state, timer: "The boil is over: heat off",
         near_words=lambda state, timer, left_s: f"Heat off in {figures.duration(left_s)}",
         insists=True,
     ),
-    TimerKind.ADDITION: TimerPolicy(words=_addition, near_words=_addition_near, insists=True),
-    TimerKind.CHILLER: TimerPolicy(words=lambda state, timer: "Chiller in now", insists=True),
-    TimerKind.OVERDUE: TimerPolicy(),
+    TimerKind.ADDITION: TimerPolicy(
+        late=Late.TOLD, words=_addition, near_words=_addition_near, insists=True
+    ),
+    TimerKind.CHILLER: TimerPolicy(
+        late=Late.TOLD, words=lambda state, timer: "Chiller in now", insists=True
+    ),
+    TimerKind.OVERDUE: TimerPolicy(late=Late.ACTS),
     TimerKind.STEEP: TimerPolicy(
-        words=lambda state, timer: "The steep is over", insists=True, outlives_stage=True
+        late=Late.TOLD,
+        words=lambda state, timer: "The steep is over",
+        insists=True,
+        outlives_stage=True,
     ),
     TimerKind.SETTLE: TimerPolicy(
-        words=lambda state, timer: "Settling is over", insists=True, outlives_stage=True
+        late=Late.TOLD,
+        words=lambda state, timer: "Settling is over",
+        insists=True,
+        outlives_stage=True,
     ),
-    TimerKind.PATIENCE: TimerPolicy(pauses=False),
-    TimerKind.CLEANING: TimerPolicy(pauses=False),
+    TimerKind.PATIENCE: TimerPolicy(late=Late.ACTS, pauses=False),
+    TimerKind.CLEANING: TimerPolicy(late=Late.ACTS, pauses=False),
     TimerKind.OWN: TimerPolicy(
+        late=Late.TOLD,
         words=lambda state, timer: f"{figures.sentence(timer.name)}: time is up",
         insists=True,
         pauses=False,

@@ -12,7 +12,7 @@ from enum import Enum
 from assistant.advice import figures
 from assistant.day.effects import TimerNews, Why
 from assistant.day.state import Phase, State, Timer, TimerKind
-from assistant.day.timer_kinds import POLICIES, amount_words
+from assistant.day.timer_kinds import LAPSED_S, POLICIES, Late, amount_words
 from assistant.day.turn import Turn
 
 TOGETHER_S = 15.0
@@ -144,7 +144,7 @@ def _sentences(state: State, acting: list[tuple[Step, Timer]], now_s: float) -> 
     """What is said of the acting timers; several additions at one time share a sentence."""
     said: list[str] = []
     for step in Step:
-        timers = [timer for each, timer in acting if each is step]
+        timers = [t for each, t in acting if each is step and not _lapsed(t, now_s)]
         prompt = step is not Step.REPEATS
         together = [timer for timer in timers if timer.kind is TimerKind.ADDITION and prompt]
         if len(together) < 2 or any(_late(timer, now_s) for timer in together):
@@ -172,6 +172,10 @@ def _words(state: State, timer: Timer, step: Step, now_s: float) -> str:
     words = policy.words(state, timer) if policy.words else ""
     late_s = now_s - timer.due_s
     return f"{words}. Due {figures.duration(late_s)} ago" if _late(timer, now_s) else words
+
+
+def _lapsed(timer: Timer, now_s: float) -> bool:
+    return POLICIES[timer.kind].late is Late.LAPSES and now_s - timer.due_s > LAPSED_S
 
 
 def _late(timer: Timer, now_s: float) -> bool:

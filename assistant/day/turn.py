@@ -38,6 +38,8 @@ class Turn:
     """A state on its way from one event to the next, at ``now_s`` seconds of the day."""
 
     def __init__(self, state: State, now_s: float) -> None:
+        self.before_s = state.now_s
+        """When the event before this one was."""
         self.state = replace(state, now_s=now_s)
         self.now_s = now_s
         self.effects: list[Effect] = []

@@ -26,6 +26,7 @@ from assistant.day.events import (
     EarTroubled,
     Event,
     HeardUnsurely,
+    Incident,
     NoteTaken,
     NumberSaid,
     OptionChosen,
@@ -70,10 +71,10 @@ def can_be_undone(event: Event) -> bool:
 def remember(before: State, after: State, event: Event) -> State:
     """The state after an event, with what is needed to take it back.
 
-    A doubt is over once something is taken back, and what the ear told of itself stays told: of
-    neither does the history keep a trace.
+    A doubt is over once something is taken back, and what the ear told of itself stays told, as
+    does what befell the program: of none does the history keep a trace.
     """
-    if isinstance(event, HeardUnsurely | EarTroubled):
+    if isinstance(event, HeardUnsurely | EarTroubled | Incident):
         return after
     if can_be_undone(event):
         earlier = replace(before, history=(), doubt=None)
@@ -99,6 +100,8 @@ def taken_back(state: State, step: Step) -> tuple[str, State]:
         cautioned=state.cautioned | past.before.cautioned,
         forecast=state.forecast,
         ear=state.ear,
+        record=state.record,
+        incidents=state.incidents,
     )
     for event in past.since:
         restored = step(restored, event)
@@ -122,14 +125,19 @@ def differences(before: State, after: State) -> list[Effect]:
 
 
 def everything_open(state: State) -> list[Effect]:
-    """The stage with all that is open in it, as told to someone who joins the day here."""
+    """The stage with all that is open in it, as told to someone who joins the day here.
+
+    A timer that was announced as due is told as late: due is said once, when it is news.
+    """
     rest = current_rest(state).name if state.stage.value == "mash" else None
     told: list[Effect] = [StageBegan(stage=state.stage, rest=rest)]
     if state.manner != VoiceManner():
         told.append(VoiceChanged(manner=state.manner))
     told += _tasks(state)
     told += _asks(state)
-    told += _timers(replace(state, timers=()), state)
+    for timer in _timers(replace(state, timers=()), state):
+        due = isinstance(timer, TimerChanged) and timer.state is TimerNews.DUE
+        told.append(replace(timer, state=TimerNews.LATE) if due else timer)
     if state.advice is not None:
         told.append(_offer(state))
     return told

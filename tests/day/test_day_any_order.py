@@ -12,17 +12,22 @@ from assistant.day.advance import BEYOND_THE_SUMS, advance
 from assistant.day.commands import COMMANDS, Command
 from assistant.day.effects import Refused, TimerChanged, TimerNews
 from assistant.day.events import (
+    ClockJumped,
     CommandGiven,
     DayBegan,
     DayResumed,
     EarTroubled,
     Event,
     HeardUnsurely,
+    Jump,
     Meaning,
     NoteTaken,
     NumberSaid,
     OptionChosen,
     ReadingTaken,
+    RecordMended,
+    RecordTrouble,
+    RecordTroubled,
     Source,
     TaskDone,
     TimePassed,
@@ -118,6 +123,18 @@ TO_A_DOUBT = (
 )
 
 
+INCIDENTS = st.one_of(
+    st.builds(RecordTroubled, at=st.just(0.0), trouble=st.sampled_from(RecordTrouble)),
+    st.builds(RecordMended, at=st.just(0.0), missing=st.integers(0, 40)),
+    st.builds(
+        ClockJumped,
+        at=st.just(0.0),
+        jump=st.sampled_from(Jump),
+        seconds=st.sampled_from([12.0, 70.0, 7200.0, -3600.0]),
+    ),
+)
+
+
 @st.composite
 def steps(draw: st.DrawFn) -> tuple[float, str, object]:
     wait_s = draw(st.sampled_from([0.0, 1.0, 15.0, 40.0, 130.0, 600.0, 3000.0, 20000.0]))
@@ -142,6 +159,7 @@ def steps(draw: st.DrawFn) -> tuple[float, str, object]:
                 "answer",
                 "again",
                 "trouble",
+                "incident",
             ]
         )
     )
@@ -172,6 +190,8 @@ def steps(draw: st.DrawFn) -> tuple[float, str, object]:
             return min(wait_s, 40.0), kind, draw(st.integers(0, 2))
         case "trouble":
             return wait_s, kind, draw(st.sampled_from(Trouble))
+        case "incident":
+            return wait_s, kind, draw(INCIDENTS)
     return wait_s, kind, None
 
 
@@ -206,6 +226,8 @@ def event_of(state: State, step: tuple[float, str, object]) -> Event:
             return replace(state.doubt.meanings[what % len(state.doubt.meanings)], at=at)
         case "trouble", Trouble():
             return EarTroubled(at=at, trouble=what)
+        case "incident", RecordTroubled() | RecordMended() | ClockJumped():
+            return replace(what, at=at)
         case "resume", _:
             return DayResumed(at=at)
         case "undo", _:
@@ -227,6 +249,8 @@ def alike(state: State) -> State:
         cautioned=frozenset(),
         doubt=None,
         ear=Ear(),
+        record=None,
+        incidents=(),
     )
 
 
@@ -328,7 +352,7 @@ def test_nothing_due_is_left_unsaid_and_nothing_is_announced_twice(
         for effect in effects:
             if not isinstance(effect, TimerChanged):
                 continue
-            if effect.state is TimerNews.DUE and not isinstance(event, DayResumed) and not undone:
+            if effect.state is TimerNews.DUE and not undone:
                 assert not announced.get(effect.name), f"{effect.name} announced as due twice"
             announced[effect.name] = effect.state in (TimerNews.DUE, TimerNews.LATE)
 

@@ -163,10 +163,10 @@ def test_stop_is_no_step_of_its_own_to_take_back(amber: Schedule) -> None:
     assert timer.repeat_at_s is None
 
 
-def test_what_was_stopped_is_told_as_due_to_who_resumes(amber: Schedule) -> None:
+def test_what_was_stopped_is_told_as_late_to_who_resumes(amber: Schedule) -> None:
     day = begun(amber).happen(TimerRequested(at=0, seconds=60, name="yeast"))
     day.wait(60).command(Command.STOP).happen(DayResumed(at=100))
-    assert [effect.state for effect in day.effects if hasattr(effect, "due")] == [TimerNews.DUE]
+    assert [effect.state for effect in day.effects if hasattr(effect, "due")] == [TimerNews.LATE]
 
 
 TROUBLES = [

@@ -1,0 +1,84 @@
+"""What befalls the program itself, as it is told: a record that can't be written, a clock set."""
+
+from collections.abc import Mapping
+
+from assistant.advice import figures
+from assistant.day.effects import Say, Why
+from assistant.day.events import ClockJumped, Incident, Jump, RecordMended, RecordTrouble
+from assistant.day.turn import Turn
+
+RECORD_WORDS: Mapping[RecordTrouble, str] = {
+    RecordTrouble.FULL: "The disk is full. I keep the day in mind only: free some space.",
+    RecordTrouble.NOT_WRITABLE: (
+        "The record can't be written to. I keep the day in mind: make its folder writable."
+    ),
+    RecordTrouble.BUSY: (
+        "Another program holds the record. I keep the day in mind until it is closed."
+    ),
+    RecordTrouble.SLOW: "The disk is very slow. What happens is in mind, but not yet on record.",
+    RecordTrouble.FAILING: (
+        "The disk reports a fault. I keep the day in mind: don't switch the computer off."
+    ),
+    RecordTrouble.DAMAGED: "The record is damaged. I keep the day in mind while I mend it.",
+    RecordTrouble.WRITTEN_AGAIN: "The record is written again, with nothing missing.",
+}
+"""What is said once when the record fails, and once when it is whole again."""
+
+RECORD_SHOWN: Mapping[RecordTrouble, str] = {
+    RecordTrouble.FULL: "not being written: the disk is full",
+    RecordTrouble.NOT_WRITABLE: "not being written: its folder or file is read-only",
+    RecordTrouble.BUSY: "not being written: another program holds it",
+    RecordTrouble.SLOW: "behind: the disk is very slow",
+    RecordTrouble.FAILING: "not being written: the disk reports a fault",
+    RecordTrouble.DAMAGED: "not being written: it is damaged and being mended",
+}
+"""What stands on the screen for as long as it lasts."""
+
+WORTH_A_WORD_S = 60.0
+"""A clock that is set by less is on record only: no brewer looks at it so closely."""
+
+
+def befallen(turn: Turn, event: Incident) -> None:
+    """Take note of an incident and tell of it, where it is news and the brewer would care.
+
+    Like the troubles of the ear it is no "last thing said", nor can it be taken back.
+    """
+    if isinstance(event, ClockJumped):
+        _clock_jumped(turn, event)
+    elif isinstance(event, RecordMended):
+        _note(turn, event, f"The record was damaged and is mended. {_missing(event.missing)}")
+    else:
+        over = event.trouble is RecordTrouble.WRITTEN_AGAIN
+        before, after = turn.state.record, None if over else event.trouble
+        if before == after:
+            return
+        turn.change(record=after)
+        # Another reason for the same silence of the record is shown, and that is enough.
+        said = over or before is None
+        _note(turn, event, RECORD_WORDS[event.trouble] if said else "", loud=not over)
+
+
+def _clock_jumped(turn: Turn, event: ClockJumped) -> None:
+    length = figures.duration(abs(event.seconds))
+    if event.jump is Jump.SLEPT:
+        _note(
+            turn, event, f"The computer slept for {length}. What fell due meanwhile is told late."
+        )
+        return
+    way = "forward" if event.seconds > 0 else "back"
+    heard = abs(event.seconds) >= WORTH_A_WORD_S
+    words = f"The computer's clock was set {length} {way}. My timers go on as before."
+    _note(turn, event, words if heard else "", loud=False)
+
+
+def _missing(rows: int) -> str:
+    if rows == 0:
+        return "Nothing of this day is missing."
+    things = figures.counted(str(rows), "thing")
+    return f"{figures.sentence(things)} of this day could not be saved: look at the readings."
+
+
+def _note(turn: Turn, event: Incident, words: str, *, loud: bool = True) -> None:
+    turn.change(incidents=(*turn.state.incidents, event))
+    if words:
+        turn.effects.append(Say(text=words, why=Why.WARNING if loud else Why.PROMPT))
