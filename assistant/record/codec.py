@@ -15,6 +15,7 @@ from cattrs.strategies import configure_tagged_union
 
 from assistant.advice.learned import Figure, LearnedKettle, Trait
 from assistant.day.events import (
+    ClockJumped,
     CommandGiven,
     DayBegan,
     DayResumed,
@@ -26,6 +27,8 @@ from assistant.day.events import (
     NumberSaid,
     OptionChosen,
     ReadingTaken,
+    RecordMended,
+    RecordTroubled,
     TaskDone,
     TimePassed,
     TimerRequested,
@@ -47,6 +50,9 @@ KINDS: Mapping[str, type[Event]] = {
     "NoteTaken": NoteTaken,
     "HeardUnsurely": HeardUnsurely,
     "EarTroubled": EarTroubled,
+    "RecordTroubled": RecordTroubled,
+    "RecordMended": RecordMended,
+    "ClockJumped": ClockJumped,
 }
 """The word on record for each kind of event; once used it stays, whatever the class is called."""
 

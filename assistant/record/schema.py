@@ -60,7 +60,10 @@ LEARNED = (
 )
 """What each finished day taught of its kettle; unlike its events it can be reckoned anew."""
 
-MIGRATIONS: Sequence[Sequence[str]] = (CREATE, LEARNED)
+NEW_KINDS_OF_EVENTS: tuple[str, ...] = ()
+"""The same tables, but rows that an earlier program would not know: it has to be kept out."""
+
+MIGRATIONS: Sequence[Sequence[str]] = (CREATE, LEARNED, NEW_KINDS_OF_EVENTS)
 """The statements that lead from each version to the next, from the empty file (0) on."""
 
 VERSION = len(MIGRATIONS)

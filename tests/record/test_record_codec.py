@@ -13,17 +13,22 @@ from small_day import small_schedule
 from assistant.advice.learned import Figure, LearnedKettle, Trait
 from assistant.day.commands import Command
 from assistant.day.events import (
+    ClockJumped,
     CommandGiven,
     DayBegan,
     DayResumed,
     EarTroubled,
     Event,
     HeardUnsurely,
+    Jump,
     Meaning,
     NoteTaken,
     NumberSaid,
     OptionChosen,
     ReadingTaken,
+    RecordMended,
+    RecordTrouble,
+    RecordTroubled,
     Source,
     TaskDone,
     TimePassed,
@@ -92,7 +97,7 @@ GARAGE = LearnedKettle(
 EVENTS: Mapping[type[Event], st.SearchStrategy[Event]] = {
     **MEANINGS,
     DayBegan: st.builds(DayBegan, at=FINITE, learned=st.none() | LEARNED),
-    DayResumed: st.builds(DayResumed, at=FINITE),
+    DayResumed: st.builds(DayResumed, at=FINITE, unsure=st.booleans()),
     TimePassed: st.builds(TimePassed, at=FINITE),
     TaskDone: st.builds(TaskDone, at=FINITE, task_id=st.integers()),
     NoteTaken: st.builds(NoteTaken, at=FINITE, text=ANY_TEXT, dictated=st.booleans()),
@@ -102,6 +107,9 @@ EVENTS: Mapping[type[Event], st.SearchStrategy[Event]] = {
         meanings=st.lists(st.one_of(*MEANINGS.values()), max_size=3).map(tuple),
     ),
     EarTroubled: st.builds(EarTroubled, at=FINITE, trouble=st.sampled_from(Trouble)),
+    RecordTroubled: st.builds(RecordTroubled, at=FINITE, trouble=st.sampled_from(RecordTrouble)),
+    RecordMended: st.builds(RecordMended, at=FINITE, missing=st.integers()),
+    ClockJumped: st.builds(ClockJumped, at=FINITE, jump=st.sampled_from(Jump), seconds=FINITE),
 }
 
 

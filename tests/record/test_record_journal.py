@@ -9,16 +9,21 @@ from small_day import small_schedule
 
 from assistant.day.commands import Command
 from assistant.day.events import (
+    ClockJumped,
     CommandGiven,
     DayBegan,
     DayResumed,
     EarTroubled,
     Event,
     HeardUnsurely,
+    Jump,
     NoteTaken,
     NumberSaid,
     OptionChosen,
     ReadingTaken,
+    RecordMended,
+    RecordTrouble,
+    RecordTroubled,
     TaskDone,
     TimePassed,
     TimerRequested,
@@ -49,7 +54,10 @@ ONE_OF_EACH: tuple[Event, ...] = (
         ),
     ),
     EarTroubled(at=66.6, trouble=Trouble.NOT_CAUGHT),
-    DayResumed(at=67.0),
+    RecordTroubled(at=66.7, trouble=RecordTrouble.FULL),
+    RecordMended(at=66.8, missing=3),
+    ClockJumped(at=66.9, jump=Jump.SLEPT, seconds=720.0),
+    DayResumed(at=67.0, unsure=True),
 )
 
 
