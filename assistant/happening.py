@@ -61,12 +61,15 @@ class Happening:
         return tuple(self.lines[-LINES_SHOWN:] if fresh else ())
 
     def pass_time(self) -> tuple[Effect, ...]:
-        """What the time that has passed comes to."""
-        return self._happen(TimePassed(at=self._clock.at()))
+        """What the time that has passed comes to, and what became of the computer's clock in it."""
+        effects: tuple[Effect, ...] = ()
+        for jump in self._clock.jumps():
+            effects += self._happen(jump)
+        return effects + self._happen(TimePassed(at=self._clock.at()))
 
     def _happen(self, event: Event, *, heard: bool = False) -> tuple[Effect, ...]:
         # By the time words are recognised the clock has gone past the moment they were said.
         event = replace(event, at=max(event.at, self.session.state.now_s))
-        effects = self.session.happen(event, time.time())
+        effects = self.session.happen(event, self._clock.wall_s())
         self._voice.follow(event, effects, self.session.state, heard=heard)
         return effects

@@ -136,7 +136,7 @@ def everything_open(state: State) -> list[Effect]:
     told += _tasks(state)
     told += _asks(state)
     for timer in _timers(replace(state, timers=()), state):
-        due = isinstance(timer, TimerChanged) and timer.state is TimerNews.DUE
+        due = timer.state is TimerNews.DUE
         told.append(replace(timer, state=TimerNews.LATE) if due else timer)
     if state.advice is not None:
         told.append(_offer(state))
@@ -189,8 +189,8 @@ def _asks(state: State) -> list[Effect]:
     ]
 
 
-def _timers(before: State, after: State) -> list[Effect]:
-    told: list[Effect] = []
+def _timers(before: State, after: State) -> list[TimerChanged]:
+    told: list[TimerChanged] = []
     for timer in before.timers:
         if after.timer(timer.name) is None and POLICIES[timer.kind].words is not None:
             told.append(TimerChanged(name=timer.name, state=TimerNews.CANCELLED, due=timer.due_s))
