@@ -6,11 +6,9 @@ error or a signal to stop, the terminal is given back as it was found.
 
 import os
 import queue
-import signal
 import sys
 import threading
 import time
-from collections.abc import Callable
 from contextlib import ExitStack, suppress
 from io import TextIOWrapper, UnsupportedOperation
 from types import FrameType, TracebackType
@@ -18,6 +16,7 @@ from typing import Protocol, TextIO
 
 from assistant.keys import LONGEST_LINE, Key, KeyDecoder, Line
 from assistant.keys import LineEditor as LineEditor
+from assistant.signals import handle
 
 AT_ONCE = 100
 """Lines handed over by one reading at most, so that a long file does not hold up the clock."""
@@ -161,7 +160,7 @@ else:
 
         def open(self) -> None:
             """Take the terminal, and again after the program was stopped and goes on."""
-            self._undo.callback(_handle("SIGCONT", lambda number, frame: self._take()))
+            self._undo.callback(handle("SIGCONT", lambda number, frame: self._take()))
             self._take()
 
         def read(self, timeout_s: float) -> list[Key]:
@@ -222,7 +221,7 @@ class Keyboard:
         with ExitStack() as undo:
             undo.callback(self._source.close)
             for name in LEAVING:
-                undo.callback(_handle(name, _leave, only_default=True))
+                undo.callback(handle(name, _leave, only_default=True))
             self._source.open()
             self._undo = undo.pop_all()
         return self
@@ -250,25 +249,3 @@ class Keyboard:
 
 def _leave(number: int, frame: FrameType | None) -> None:
     raise SystemExit(128 + number)
-
-
-def _handle(
-    name: str, handler: Callable[[int, FrameType | None], None], *, only_default: bool = False
-) -> Callable[[], None]:
-    """Handle a signal, where the platform has it; the result puts back what was there.
-
-    Only the main thread may, and a handler that someone else has set is not replaced where
-    ``only_default``.
-    """
-    number = getattr(signal, name, None)
-    if number is None or threading.current_thread() is not threading.main_thread():
-        return lambda: None
-    before = signal.getsignal(number)
-    if before is None or (only_default and before is not signal.SIG_DFL):
-        return lambda: None
-    signal.signal(number, handler)
-
-    def put_back() -> None:
-        signal.signal(number, before)
-
-    return put_back

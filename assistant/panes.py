@@ -12,6 +12,7 @@ from assistant.advice.timeline import Stage
 from assistant.day.answers import STAGE_WORDS, sayable
 from assistant.day.effects import Say, Why
 from assistant.day.hot_side import checklist, gathering
+from assistant.day.incidents import RECORD_SHOWN
 from assistant.day.quantities import QUANTITIES
 from assistant.day.rests import current_rest
 from assistant.day.state import Phase, Reading, State, Timer, TimerKind
@@ -228,6 +229,12 @@ def ear(lines: tuple[str, ...], width: int) -> Pane:
     """What the ear does now, and the last thing that went wrong with it or the voice."""
     shown = [line for text in lines for line in wrapped(text, width)]
     return Pane(label="ear", lines=tuple(shown), apart=False)
+
+
+def record(state: State, width: int) -> Pane:
+    """That what happens is not on record now, for as long as it isn't."""
+    shown = RECORD_SHOWN[state.record] if state.record is not None else ""
+    return Pane(label="record", lines=tuple(wrapped(shown, width, DUE_STYLE)), apart=False)
 
 
 def readings(state: State, width: int) -> Pane:

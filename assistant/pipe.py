@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator, Mapping
+from contextlib import ExitStack
 from typing import IO, Any
 
 from assistant.day.effects import Effect
@@ -11,6 +12,7 @@ from assistant.hearing.words import NotUnderstood
 from assistant.record.journal import Journal
 from assistant.schedule.model import Schedule
 from assistant.session import Session
+from assistant.unsaved import all_kept
 from assistant.wire import BadLine, effect_json, line_at, line_event, parse_line
 
 LONGEST_LINE = 64 * 1024
@@ -26,18 +28,24 @@ def run_pipe(
 ) -> None:
     """Drive a day from ``lines_in`` until it ends; ``wall_s`` gives the wall clock, for the record.
 
-    Raises :class:`~assistant.record.journal.RecordError` when the record can't be written.
+    Raises :class:`~assistant.record.journal.RecordError` when the record can't be opened for the
+    day, or not all of the day could be written by its end.
     """
     pipe = Pipe(schedule, schedule_path, journal)
-    while raw := lines_in.readline(LONGEST_LINE):
-        if not raw.endswith(b"\n") and len(raw) == LONGEST_LINE:
-            _drain(lines_in)
-            answers = pipe.answer_bad(f"the line is longer than {LONGEST_LINE} bytes")
-        else:
-            answers = pipe.answer(raw, next(wall_s))
-        for answer in answers:
-            lines_out.write(json.dumps(answer, ensure_ascii=False) + "\n")
-        lines_out.flush()
+    with ExitStack() as stack:
+        begun = False
+        while raw := lines_in.readline(LONGEST_LINE):
+            if not raw.endswith(b"\n") and len(raw) == LONGEST_LINE:
+                _drain(lines_in)
+                answers = pipe.answer_bad(f"the line is longer than {LONGEST_LINE} bytes")
+            else:
+                answers = pipe.answer(raw, next(wall_s))
+            if pipe.session is not None and not begun:
+                begun = True
+                stack.enter_context(all_kept(pipe.session.keeper))
+            for answer in answers:
+                lines_out.write(json.dumps(answer, ensure_ascii=False) + "\n")
+            lines_out.flush()
 
 
 def _drain(lines_in: IO[bytes]) -> None:

@@ -13,7 +13,7 @@ from rich.console import Console
 from assistant.advice.timeline import Stage
 from assistant.day.effects import Effect, Refused, Say, Why
 from assistant.day.timers import next_due_s
-from assistant.day_clock import DayClock
+from assistant.day_clock import DayClock, bridged
 from assistant.day_voice import DayVoice, Silence
 from assistant.ear_words import ear_words
 from assistant.happening import Happening
@@ -24,6 +24,8 @@ from assistant.record.journal import Day, Journal
 from assistant.schedule.model import Schedule
 from assistant.screen import Screen, draw
 from assistant.session import Session
+from assistant.stopping import QUESTION, Stopping
+from assistant.unsaved import all_kept
 from assistant.voice_news import News
 
 if TYPE_CHECKING:
@@ -55,13 +57,16 @@ def run_day(
 ) -> None:
     """Brew until the day is finished, by keyboard, and by voice where one is wanted.
 
-    Raises :class:`~assistant.record.journal.RecordError` when the record can't be written and
-    KeyboardInterrupt when the brewer stops it; either way what was accepted is on record.
+    Raises KeyboardInterrupt when the brewer stops it, and
+    :class:`~assistant.record.journal.RecordError` when the day can't be begun on the record or not
+    all of it could be written by its end. While it lasts a record that fails stops nothing.
     """
     session, effects, at = _open_day(schedule, schedule_path, journal)
     clock = DayClock(at, speed)
+    stopping = Stopping()
     on_screen = sys.stdin.isatty() and sys.stdout.isatty()
     with ExitStack() as stack:
+        stack.enter_context(all_kept(session.keeper))
         if voice is not None and on_screen:
             stack.enter_context(native_noise_dropped())
         day_voice, lines = stack.enter_context(_voice(voice, clock))
@@ -69,7 +74,8 @@ def run_day(
         day.lines += lines
         day.begin(effects)
         if on_screen:
-            _on_screen(day, clock, day_voice, effects)
+            stack.enter_context(stopping)
+            _on_screen(day, clock, day_voice, effects, stopping)
         else:
             _in_lines(day, clock, day_voice, effects)
         if session.state.stage is Stage.FINISHED:
@@ -95,14 +101,16 @@ def _open_day(
 ) -> tuple[Session, tuple[Effect, ...], float]:
     """The day to brew: an unfinished one if the brewer wants it, else a new one."""
     old = journal.unfinished(schedule_path)
+    goes_on = old is not None and click.confirm(_offer(old), default=True)
     now_s = time.time()
-    if old is not None and click.confirm(_offer(old), default=True):
-        last = journal.last(old.id)
-        at = last[0] + max(now_s - last[1], 0.0) if last else 0.0
-        session, effects = Session.resume(journal, old, at=at, wall_s=now_s)
-        return session, effects, at
-    session, effects = Session.begin(journal, schedule, schedule_path, at=0.0, wall_s=now_s)
-    return session, effects, 0.0
+    if old is None or not goes_on:
+        session, effects = Session.begin(journal, schedule, schedule_path, at=0.0, wall_s=now_s)
+        return session, effects, 0.0
+    bridge = bridged(journal.last(old.id), now_s)
+    session, effects = Session.resume(
+        journal, old, at=bridge.at, wall_s=now_s, unsure=bridge.unsure
+    )
+    return session, effects, bridge.at
 
 
 def _offer(day: Day) -> str:
@@ -111,7 +119,11 @@ def _offer(day: Day) -> str:
 
 
 def _on_screen(
-    day: Happening, clock: DayClock, voice: DayVoice, effects: tuple[Effect, ...]
+    day: Happening,
+    clock: DayClock,
+    voice: DayVoice,
+    effects: tuple[Effect, ...],
+    stopping: Stopping,
 ) -> None:
     console = Console(highlight=False)
     editor = LineEditor()
@@ -124,6 +136,7 @@ def _on_screen(
                 draw(
                     day.session.state,
                     typed=editor.text,
+                    asked=QUESTION if stopping.asked else "",
                     heard=tuple(day.heard[-REMEMBERED:]),
                     said=tuple(said[-REMEMBERED:]),
                     ear=() if status is None else ear_words(status, day.troubles()),
@@ -135,6 +148,10 @@ def _on_screen(
             if day.session.state.stage is Stage.FINISHED:
                 break
             keys, news = _wait(keyboard, voice, clock.wait_s(_due_s(day), REFRESH_S))
+            if stopping.wanted:
+                raise KeyboardInterrupt
+            if keys:
+                stopping.go_on()
             effects = _happened(day, editor, keys, news)
     for say in said[-1:]:
         console.print(say.text, markup=False)

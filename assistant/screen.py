@@ -43,18 +43,20 @@ def draw(
     width: int,
     height: int,
     ear: tuple[str, ...] = (),
+    asked: str = "",
 ) -> RenderableType:
     """The whole screen of a day, ``height`` lines of at most ``width`` columns.
 
     ``typed`` is the line being typed, ``heard`` and ``said`` the last words taken in and spoken,
     the newest last, ``clock`` the time of day as it is to be shown, and ``ear`` what the ear does
-    and what is wrong with it.
+    and what is wrong with it. ``asked`` stands in the place of what is typed: a question of the
+    program's own.
     """
     width, height = max(width, 1), max(height, 1)
     top = [_header(state, clock, width)]
     band, beside = _band(state, width, height)
     top += band
-    foot = _typing(typed, width)
+    foot = Text(f" {asked}", style=DUE_STYLE) if asked else _typing(typed, width)
     shown = _panes(state, heard, said, ear, width, height, with_timers=not beside)
     body = _body(shown, width, height - len(top) - 1)
     lines = [*top, *body][: height - 1]
@@ -128,6 +130,7 @@ def _panes(
     """The parts from top to bottom, each with its rank: the lowest gets its lines first."""
     room = max(width - GUTTER - 1, 1)
     ranked = [
+        (0, panes.record(state, room)),
         (0, panes.now(state, room, roomy=height >= ROOMY_ROWS)),
         *([(1, panes.timers(state, room))] if with_timers else []),
         (2, panes.said(spoken, room, max(height // 6, 2))),

@@ -14,17 +14,22 @@ from assistant.day.state import State, new_day
 from assistant.day.teaching import learned_kettle
 from assistant.known_kettle import start_of
 from assistant.record.journal import Day, DayStatus, Journal
+from assistant.record.keeping import Keeper
 from assistant.record.replay import replay
 from assistant.schedule.model import Schedule
 
 
 class Session:
-    """One day and its place on the record."""
+    """One day and what keeps it on record."""
 
-    def __init__(self, journal: Journal, day_id: int, state: State) -> None:
-        self.journal = journal
-        self.day_id = day_id
+    def __init__(self, keeper: Keeper, state: State) -> None:
+        self.keeper = keeper
         self.state = state
+
+    @property
+    def day_id(self) -> int:
+        """The day's number on record."""
+        return self.keeper.day_id
 
     @classmethod
     def begin(
@@ -39,26 +44,34 @@ class Session:
             journal.close_day(old.id, DayStatus.LEFT)
         start = start_of(journal, schedule)
         day_id = journal.begin_day(start.schedule, schedule_path, wall_s)
-        session = cls(journal, day_id, new_day(start.schedule, start.plan))
+        session = cls(Keeper(journal, day_id), new_day(start.schedule, start.plan))
         return session, session.happen(DayBegan(at=at, learned=start.learned), wall_s)
 
     @classmethod
     def resume(
-        cls, journal: Journal, day: Day, *, at: float, wall_s: float
+        cls, journal: Journal, day: Day, *, at: float, wall_s: float, unsure: bool = False
     ) -> tuple["Session", tuple[Effect, ...]]:
-        """Go on with an unfinished day as its record has it."""
-        session = cls(journal, day.id, replay(journal.schedule(day.id), journal.events(day.id)))
+        """Go on with an unfinished day as its record has it; ``unsure`` of ``at`` is told."""
+        state = replay(journal.schedule(day.id), journal.events(day.id))
+        session = cls(Keeper(journal, day.id), state)
         if session.state.stage is Stage.FINISHED:
             # Killed between its last event and its closing.
             session._close()
-        return session, session.happen(DayResumed(at=at), wall_s)
+        return session, session.happen(DayResumed(at=at, unsure=unsure), wall_s)
 
     def happen(self, event: Event, wall_s: float) -> tuple[Effect, ...]:
-        """Let an event happen at its ``at``, the wall clock standing at ``wall_s``."""
+        """Let an event happen at its ``at``, the wall clock standing at ``wall_s``.
+
+        Where the record fails the day goes on, and what it comes to tells so.
+        """
         passed = self._step(TimePassed(at=event.at), wall_s) if event.at >= self.state.now_s else ()
         if isinstance(event, TimePassed):
-            return passed or self._refusal(event)
-        return passed + self._step(event, wall_s)
+            effects = passed or self._refusal(event)
+        else:
+            effects = passed + self._step(event, wall_s)
+        for incident in self.keeper.news(self.state.now_s):
+            effects += self._step(incident, wall_s)
+        return effects
 
     def _refusal(self, event: TimePassed) -> tuple[Effect, ...]:
         return advance(self.state, event)[1] if event.at < self.state.now_s else ()
@@ -68,7 +81,7 @@ class Session:
         after, effects = advance(before, event)
         refused = any(isinstance(effect, Refused) for effect in effects)
         if not refused and replace(after, now_s=before.now_s) != before:
-            self.journal.append(self.day_id, event, wall_s)
+            self.keeper.keep(event, wall_s)
         self.state = after
         if (before.stage is Stage.FINISHED) != (after.stage is Stage.FINISHED):
             self._close()
@@ -77,5 +90,7 @@ class Session:
     def _close(self) -> None:
         """Mark the day as it now stands, with what it taught where it is finished."""
         finished = self.state.stage is Stage.FINISHED
-        self.journal.keep_learned(self.day_id, learned_kettle(self.state) if finished else None)
-        self.journal.close_day(self.day_id, DayStatus.FINISHED if finished else DayStatus.OPEN)
+        self.keeper.end(
+            DayStatus.FINISHED if finished else DayStatus.OPEN,
+            learned_kettle(self.state) if finished else None,
+        )

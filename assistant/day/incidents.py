@@ -20,7 +20,7 @@ RECORD_WORDS: Mapping[RecordTrouble, str] = {
         "The disk reports a fault. I keep the day in mind: don't switch the computer off."
     ),
     RecordTrouble.DAMAGED: "The record is damaged. I keep the day in mind while I mend it.",
-    RecordTrouble.WRITTEN_AGAIN: "The record is written again, with nothing missing.",
+    RecordTrouble.WRITTEN_AGAIN: "The record is written again.",
 }
 """What is said once when the record fails, and once when it is whole again."""
 

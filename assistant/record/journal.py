@@ -27,6 +27,7 @@ from assistant.record.errors import RecordError as RecordError
 from assistant.record.errors import database_fault
 from assistant.record.opening import FILE_NAME as FILE_NAME
 from assistant.record.opening import for_reading, for_writing
+from assistant.schedule.faults import harmless
 from assistant.schedule.load import INLINE_KETTLE_NAME
 from assistant.schedule.model import Schedule
 
@@ -114,6 +115,14 @@ class Journal:
             event_from(kind, body, f"row {seq} of day {day_id}") for kind, body, seq in rows
         )
 
+    def rows(self, day_id: int) -> int:
+        """How many events of a day are on record."""
+        with _told(self._path):
+            found = self._connection.execute(
+                "SELECT COALESCE(MAX(seq), 0) FROM events WHERE day = ?", (day_id,)
+            ).fetchone()
+        return int(found[0])
+
     def last(self, day_id: int) -> tuple[float, float] | None:
         """The day's own second and the wall clock of its last event, or None before the first."""
         with _told(self._path):
@@ -193,6 +202,14 @@ class Journal:
                 (_storable(kettle_name), DayStatus.FINISHED.value),
             ).fetchone()
         return None if row is None else learned_from(row[1], f"day {row[0]}")
+
+    def reopen(self) -> None:
+        """Open the file anew, as after damage or a drive that was away; it must be there."""
+        self.close()
+        if not self._path.exists():
+            raise RecordError(f"the record {harmless(str(self._path), 300)} is gone")
+        fresh = Journal.open(self._path.parent)
+        self._connection, self._held = fresh._connection, fresh._held
 
     def close(self) -> None:
         """Let go of the file, and let the next writer in."""

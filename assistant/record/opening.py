@@ -28,7 +28,10 @@ def for_writing(path: Path, held: ExitStack) -> sqlite3.Connection:
         raise folder_fault(path.parent, error) from error
     held.enter_context(WriterLock(path.parent / LOCK_NAME))
     connection = held.enter_context(
-        closing(sqlite3.connect(path, timeout=BUSY_S, isolation_level=None))
+        # Whoever keeps a day writes in a thread of its own, and nobody uses it then but that.
+        closing(
+            sqlite3.connect(path, timeout=BUSY_S, isolation_level=None, check_same_thread=False)
+        )
     )
     version = version_of(connection, path)
     connection.execute("PRAGMA journal_mode = WAL")

@@ -32,7 +32,7 @@ def test_a_record_that_fails_is_told_once_and_known_until_it_is_written_again(
     assert day.state.record is trouble
     assert troubled(day.wait(60), trouble).of(Say) == []
     troubled(day.wait(60), RecordTrouble.WRITTEN_AGAIN)
-    assert day.said() == "The record is written again, with nothing missing."
+    assert day.said() == "The record is written again."
     assert day.state.record is None
     assert troubled(day, RecordTrouble.WRITTEN_AGAIN).of(Say) == []
 

@@ -90,7 +90,7 @@ def test_words_heard_a_moment_ago_still_happen(day: Happening, voice: Following)
 
 def test_words_heard_go_on_record(day: Happening) -> None:
     day.told(News(event=NoteTaken(at=NOW_S, text="the tap drips"), words="note the tap drips"))
-    kept = day.session.journal.events(day.session.day_id)
+    kept = day.session.keeper.journal.events(day.session.day_id)
     assert any(isinstance(event, NoteTaken) for event in kept)
 
 

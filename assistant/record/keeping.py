@@ -1,0 +1,230 @@
+"""The rows of the day at hand, held in memory until the disk has them.
+
+A row is on the disk before what it came to is spoken, as long as the disk takes it within
+:data:`PATIENCE_S`. Where it does not, the day goes on and its rows wait here in their order: a
+brewer with a boil at hand can't wait for a disk. What fails is tried again with longer and longer
+pauses, and whoever asks for :meth:`Keeper.news` learns of it once, and once when all is written.
+"""
+
+import sqlite3
+import threading
+import time
+from collections import deque
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from types import TracebackType
+
+from assistant.advice.learned import LearnedKettle
+from assistant.day.events import Event, Incident, RecordMended, RecordTrouble, RecordTroubled
+from assistant.record.codec import event_text
+from assistant.record.errors import PRIMARY_CODE
+from assistant.record.journal import DayStatus, Journal
+
+PATIENCE_S = 0.5
+"""So long the day waits for the disk: any longer and an answer would seem not to come."""
+
+SLOW_AFTER_S = 10.0
+"""A disk that is so far behind is told of; less is a card that tidies up now and then."""
+
+PAUSES_S = (1.0, 2.0, 4.0, 8.0, 15.0, 30.0)
+"""The pauses between attempts to write; the last goes on for ever."""
+
+LAST_CHANCE_S = 5.0
+"""So long the end of the program waits for what is not written yet."""
+
+TROUBLES: Mapping[int, RecordTrouble] = {
+    sqlite3.SQLITE_FULL: RecordTrouble.FULL,
+    sqlite3.SQLITE_READONLY: RecordTrouble.NOT_WRITABLE,
+    sqlite3.SQLITE_CANTOPEN: RecordTrouble.NOT_WRITABLE,
+    sqlite3.SQLITE_PERM: RecordTrouble.NOT_WRITABLE,
+    sqlite3.SQLITE_BUSY: RecordTrouble.BUSY,
+    sqlite3.SQLITE_LOCKED: RecordTrouble.BUSY,
+    sqlite3.SQLITE_CORRUPT: RecordTrouble.DAMAGED,
+    sqlite3.SQLITE_NOTADB: RecordTrouble.DAMAGED,
+}
+"""What SQLite's primary result codes mean for a brew day; any other is a failing disk."""
+
+
+REOPENED = (RecordTrouble.DAMAGED, RecordTrouble.FAILING, RecordTrouble.NOT_WRITABLE)
+"""What may hold on to an open file after its cause is gone, as a drive plugged in again does."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """An event that is to go on record, and when it was by the wall clock (Unix seconds)."""
+
+    event: Event
+    wall_s: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ending:
+    """The day is to be marked as ended or open again, with what it taught of its kettle."""
+
+    status: DayStatus
+    learned: LearnedKettle | None
+
+
+class Keeper:
+    """Keeps what happens on one day of a journal, which nobody else may use meanwhile.
+
+    As a context manager it writes in a thread of its own, so that no disk holds up the day. Used
+    without, it writes at once, in the thread that calls.
+    """
+
+    def __init__(
+        self,
+        journal: Journal,
+        day_id: int,
+        *,
+        patience_s: float = PATIENCE_S,
+        slow_after_s: float = SLOW_AFTER_S,
+        pauses_s: tuple[float, ...] = PAUSES_S,
+        now_s: Callable[[], float] = time.monotonic,
+    ) -> None:
+        self.journal, self.day_id = journal, day_id
+        self._patience_s, self._slow_after_s, self._pauses_s = patience_s, slow_after_s, pauses_s
+        self._now_s = now_s
+        self._waiting: deque[Row | Ending] = deque()
+        self._changed = threading.Condition()
+        self._written = journal.rows(day_id)
+        self._failures = 0
+        self._next_try_s = self._behind_since_s = 0.0
+        self._behind = self._closing = False
+        self._reopening = False
+        self._lost: int | None = None
+        self._trouble: RecordTrouble | None = None
+        self._told: RecordTrouble | None = None
+        self._thread: threading.Thread | None = None
+
+    def keep(self, event: Event, wall_s: float) -> None:
+        """Put an event on record as the next, or in line to be.
+
+        Raises :class:`~assistant.record.errors.RecordError` for one that no record could hold.
+        """
+        event_text(event)
+        self._take(Row(event=event, wall_s=wall_s))
+
+    def end(self, status: DayStatus, learned: LearnedKettle | None) -> None:
+        """Mark how the day stands now, and what it taught of its kettle, after all before it."""
+        self._take(Ending(status=status, learned=learned))
+
+    def news(self, at: float) -> tuple[Incident, ...]:
+        """What is to be told of the record at a second of the day, once each time it changes."""
+        with self._changed:
+            trouble, lost = self._trouble, self._lost
+            late_s = self._now_s() - self._behind_since_s
+            if trouble is None and self._behind and late_s >= self._slow_after_s:
+                trouble = RecordTrouble.SLOW
+            changed, self._told = trouble != self._told, trouble
+            self._lost = None
+        told: list[Incident] = []
+        if changed:
+            told.append(RecordTroubled(at=at, trouble=trouble or RecordTrouble.WRITTEN_AGAIN))
+        if lost is not None:
+            told.append(RecordMended(at=at, missing=lost))
+        return tuple(told)
+
+    @property
+    def left(self) -> tuple[Row, ...]:
+        """The rows that are in memory alone, oldest first."""
+        with self._changed:
+            return tuple(job for job in self._waiting if isinstance(job, Row))
+
+    def __enter__(self) -> "Keeper":
+        self._thread = threading.Thread(target=self._run, name="keeping the record", daemon=True)
+        self._thread.start()
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        """Write what waits, if the disk takes it in :data:`LAST_CHANCE_S`; see ``left`` then."""
+        with self._changed:
+            self._closing = True
+            self._changed.notify_all()
+        if self._thread is not None:
+            self._thread.join(LAST_CHANCE_S)
+
+    def _take(self, job: Row | Ending) -> None:
+        with self._changed:
+            if not self._waiting:
+                self._behind_since_s = self._now_s()
+            self._waiting.append(job)
+            if self._thread is not None:
+                self._changed.notify_all()
+                if not self._behind:
+                    written = self._changed.wait_for(lambda: self._settled, self._patience_s)
+                    self._behind = not written or bool(self._waiting)
+                return
+        if self._now_s() >= self._next_try_s:
+            self._write()
+
+    @property
+    def _settled(self) -> bool:
+        return not self._waiting or self._trouble is not None
+
+    def _run(self) -> None:
+        while True:
+            with self._changed:
+                self._changed.wait_for(lambda: self._waiting or self._closing)
+                pause_s = self._next_try_s - self._now_s()
+                if pause_s > 0:
+                    self._changed.wait_for(lambda: self._closing, pause_s)
+                last = self._closing
+            self._write()
+            if last:
+                return
+
+    def _write(self) -> None:
+        while self._waiting:
+            job = self._waiting[0]
+            try:
+                self._put(job)
+            except Exception as error:
+                # Whatever it was, what waits must not be lost with this thread.
+                self._fail(error)
+                return
+            with self._changed:
+                self._waiting.popleft()
+                self._failures = 0
+                if not self._waiting:
+                    self._trouble, self._behind = None, False
+                self._changed.notify_all()
+
+    def _put(self, job: Row | Ending) -> None:
+        if self._reopening:
+            self._reopen()
+        if isinstance(job, Ending):
+            self.journal.keep_learned(self.day_id, job.learned)
+            self.journal.close_day(self.day_id, job.status)
+            return
+        # A write that was told to have failed may have reached the disk all the same.
+        if self._failures == 0 or self.journal.rows(self.day_id) == self._written:
+            self.journal.append(self.day_id, job.event, job.wall_s)
+        self._written += 1
+
+    def _reopen(self) -> None:
+        self.journal.reopen()
+        self._reopening = False
+        there = self.journal.rows(self.day_id)
+        with self._changed:
+            if self._trouble is RecordTrouble.DAMAGED or there < self._written:
+                self._lost = max(self._written - there, 0)
+        self._written = there
+
+    def _fail(self, error: Exception) -> None:
+        code = getattr(error.__cause__, "sqlite_errorcode", None)
+        primary = code & PRIMARY_CODE if isinstance(code, int) else None
+        trouble = RecordTrouble.FAILING if primary is None else TROUBLES.get(primary)
+        with self._changed:
+            self._trouble = trouble or RecordTrouble.FAILING
+            self._reopening = self._reopening or self._trouble in REOPENED
+            pause_s = self._pauses_s[min(self._failures, len(self._pauses_s) - 1)]
+            self._next_try_s = self._now_s() + pause_s
+            self._failures += 1
+            self._behind = True
+            self._changed.notify_all()
