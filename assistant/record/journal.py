@@ -103,7 +103,9 @@ class Journal:
                     {"day": day_id, "at": event.at, "wall": wall_s, "kind": kind, "body": body},
                 )
         except RecordError as error:
-            raise _of_day(day_id, error) from error
+            if _names_no_day(error):
+                raise _unknown(day_id) from error
+            raise
 
     def events(self, day_id: int) -> tuple[Event, ...]:
         """What happened on a day, in order; empty for a day that is not on record."""
@@ -186,7 +188,9 @@ class Journal:
                         (day_id, _storable(learned.kettle), text),
                     )
         except RecordError as error:
-            raise _of_day(day_id, error) from error
+            if _names_no_day(error):
+                raise _unknown(day_id) from error
+            raise
 
     def learned(self, kettle_name: str) -> LearnedKettle | None:
         """What the newest finished day with a kettle of that name taught of it, if anything.
@@ -253,10 +257,9 @@ def _unknown(day_id: int) -> RecordError:
     return RecordError(f"day {day_id} is not on record; `kettleside days` lists those that are")
 
 
-def _of_day(day_id: int, error: RecordError) -> RecordError:
-    """The fault of a row of a day: that there is no such day, or what it was."""
+def _names_no_day(error: RecordError) -> bool:
     code = getattr(error.__cause__, "sqlite_errorcode", None)
-    return _unknown(day_id) if code == sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY else error
+    return code == sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY
 
 
 @contextmanager

@@ -35,7 +35,6 @@ LAST_CHANCE_S = 5.0
 TROUBLES: Mapping[int, RecordTrouble] = {
     sqlite3.SQLITE_FULL: RecordTrouble.FULL,
     sqlite3.SQLITE_READONLY: RecordTrouble.NOT_WRITABLE,
-    sqlite3.SQLITE_CANTOPEN: RecordTrouble.NOT_WRITABLE,
     sqlite3.SQLITE_PERM: RecordTrouble.NOT_WRITABLE,
     sqlite3.SQLITE_BUSY: RecordTrouble.BUSY,
     sqlite3.SQLITE_LOCKED: RecordTrouble.BUSY,
@@ -45,7 +44,7 @@ TROUBLES: Mapping[int, RecordTrouble] = {
 """What SQLite's primary result codes mean for a brew day; any other is a failing disk."""
 
 
-REOPENED = (RecordTrouble.DAMAGED, RecordTrouble.FAILING, RecordTrouble.NOT_WRITABLE)
+REOPENED = (RecordTrouble.DAMAGED, RecordTrouble.FAILING)
 """What may hold on to an open file after its cause is gone, as a drive plugged in again does."""
 
 
@@ -214,7 +213,7 @@ class Keeper:
         with self._changed:
             if self._trouble is RecordTrouble.DAMAGED or there < self._written:
                 self._lost = max(self._written - there, 0)
-        self._written = there
+        self._written = min(self._written, there)
 
     def _fail(self, error: Exception) -> None:
         code = getattr(error.__cause__, "sqlite_errorcode", None)

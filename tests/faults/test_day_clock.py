@@ -1,32 +1,16 @@
 """The clock of a live day: set forward or back, asleep, over midnight and the change of summer."""
 
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 import pytest
+from clock import Hands
 from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.day.events import Jump
-from assistant.day_clock import ASLEEP_S, COMPUTER, SET_S, Clocks, DayClock, bridged
+from assistant.day_clock import ASLEEP_S, COMPUTER, SET_S, DayClock, bridged
 from assistant.record.page import Clock
-
-
-@dataclass
-class Hands:
-    """Clocks that a test moves."""
-
-    steady: float = 1000.0
-    wall: float = 1_700_000_000.0
-
-    def pass_(self, seconds: float) -> None:
-        self.steady += seconds
-        self.wall += seconds
-
-    @property
-    def clocks(self) -> Clocks:
-        return Clocks(steady_s=lambda: self.steady, wall_s=lambda: self.wall)
 
 
 @pytest.fixture

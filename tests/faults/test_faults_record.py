@@ -1,0 +1,248 @@
+"""A record whose disk fails: the day goes on, all of it is written later, and it is told once."""
+
+import threading
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from disk import FAULTS, Disk
+
+from assistant.advice.plan import make_plan
+from assistant.day.commands import Command
+from assistant.day.effects import Effect, Refused, Say
+from assistant.day.events import (
+    CommandGiven,
+    DayBegan,
+    Event,
+    NoteTaken,
+    RecordMended,
+    RecordTrouble,
+    RecordTroubled,
+    TimePassed,
+)
+from assistant.day.state import new_day
+from assistant.record.errors import RecordError
+from assistant.record.journal import DayStatus, Journal
+from assistant.record.keeping import PAUSES_S, Keeper
+from assistant.record.replay import replay
+from assistant.schedule import Schedule
+from assistant.session import Session
+from assistant.unsaved import all_kept
+
+LONG = "steam " * 80
+
+
+@dataclass
+class Watch:
+    """A clock that a test moves."""
+
+    s: float = 0.0
+
+    def __call__(self) -> float:
+        return self.s
+
+
+@dataclass
+class Brewing:
+    """A day on a true record, whose disk and clock a test has in hand."""
+
+    session: Session
+    disk: Disk
+    watch: Watch
+    at: float = 0.0
+
+    @property
+    def keeper(self) -> Keeper:
+        return self.session.keeper
+
+    def happen(self, event: Event) -> tuple[Effect, ...]:
+        effects = self.session.happen(event, 1000.0 + event.at)
+        assert not any(isinstance(effect, Refused) for effect in effects)
+        return effects
+
+    def note(self, text: str = LONG) -> tuple[Effect, ...]:
+        self.at += 1
+        return self.happen(NoteTaken(at=self.at, text=text))
+
+    def wait(self, seconds: float) -> tuple[Effect, ...]:
+        self.watch.s += seconds
+        self.at += seconds
+        return self.happen(TimePassed(at=self.at))
+
+    def on_record(self) -> tuple[Event, ...]:
+        return self.keeper.journal.events(self.session.day_id)
+
+
+@pytest.fixture
+def brewing(amber: Schedule, tmp_path: Path) -> Iterator[Brewing]:
+    with Journal.open(tmp_path) as journal:
+        watch = Watch()
+        day_id = journal.begin_day(amber, "amber.yaml", 1000.0)
+        keeper = Keeper(journal, day_id, now_s=watch)
+        session = Session(keeper, new_day(amber, make_plan(amber)))
+        session.happen(DayBegan(at=0.0), 1000.0)
+        yield Brewing(session, Disk(tmp_path, journal), watch)
+
+
+def said(effects: tuple[Effect, ...]) -> str:
+    return " ".join(effect.text for effect in effects if isinstance(effect, Say))
+
+
+@pytest.mark.parametrize("trouble", FAULTS)
+def test_a_day_goes_on_while_its_record_fails_and_all_of_it_is_written_later(
+    brewing: Brewing, trouble: RecordTrouble
+) -> None:
+    FAULTS[trouble](brewing.disk)
+    told = "".join(said(brewing.note()) for _ in range(40))
+    assert brewing.session.state.record is trouble
+    assert told.count("I keep the day in mind") == 1
+    assert len(brewing.session.state.notes) == 40
+    assert len(brewing.keeper.left) > 30
+    brewing.disk.mend()
+    told = said(brewing.wait(PAUSES_S[-1])) + said(brewing.note())
+    assert "The record is written again." in told
+    assert brewing.session.state.record is None
+    assert brewing.keeper.left == ()
+    kept = brewing.on_record()
+    assert [event.text for event in kept if isinstance(event, NoteTaken)] == [LONG] * 41
+    troubles = [event.trouble for event in kept if isinstance(event, RecordTroubled)]
+    assert troubles == [trouble, RecordTrouble.WRITTEN_AGAIN]
+    state = replay(brewing.session.state.schedule, kept)
+    assert state.notes == brewing.session.state.notes
+    assert state.incidents == brewing.session.state.incidents
+
+
+def test_a_disk_is_tried_with_longer_and_longer_pauses(brewing: Brewing) -> None:
+    tried = 0
+    append = brewing.keeper.journal.append
+
+    def counted(*args: object) -> None:
+        nonlocal tried
+        tried += 1
+        append(*args)  # type: ignore[arg-type]
+
+    brewing.keeper.journal.append = counted  # type: ignore[method-assign,assignment]
+    brewing.disk.make_read_only()
+    for _ in range(600):
+        brewing.wait(0.0)
+        brewing.note("hot")
+        brewing.watch.s += 1.0
+    assert 18 < tried < 30, "six at first, then two a minute"
+    brewing.disk.mend()
+
+
+def test_the_end_of_a_day_waits_in_line_like_all_before_it(brewing: Brewing) -> None:
+    brewing.disk.make_read_only()
+    brewing.note()
+    for _ in range(20):
+        brewing.at += 60
+        brewing.session.happen(CommandGiven(at=brewing.at, command=Command.SKIP), 0.0)
+    journal = brewing.keeper.journal
+    assert [day.status for day in journal.days()] == [DayStatus.OPEN]
+    brewing.disk.mend()
+    brewing.watch.s += PAUSES_S[-1]
+    brewing.happen(NoteTaken(at=brewing.at, text="done at last"))
+    assert [day.status for day in journal.days()] == [DayStatus.FINISHED]
+    assert isinstance(brewing.on_record()[-1], NoteTaken | RecordTroubled)
+
+
+def test_a_write_that_failed_after_it_reached_the_disk_is_not_written_twice(
+    brewing: Brewing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    append = brewing.keeper.journal.append
+
+    def fails_afterwards(*args: object) -> None:
+        append(*args)  # type: ignore[arg-type]
+        raise RecordError("the disk reports a fault")
+
+    monkeypatch.setattr(brewing.keeper.journal, "append", fails_afterwards)
+    brewing.note("once")
+    monkeypatch.undo()
+    monkeypatch.setattr(brewing.keeper.journal, "reopen", lambda: None)
+    brewing.watch.s += PAUSES_S[-1]
+    brewing.note("and then")
+    notes = [event.text for event in brewing.on_record() if isinstance(event, NoteTaken)]
+    assert notes == ["once", "and then"]
+
+
+def test_a_drive_that_was_away_is_opened_anew(brewing: Brewing) -> None:
+    brewing.keeper.journal.close()
+    brewing.note("while it was away")
+    assert brewing.session.state.record is RecordTrouble.FAILING
+    brewing.watch.s += PAUSES_S[-1]
+    brewing.note("back")
+    notes = [event.text for event in brewing.on_record() if isinstance(event, NoteTaken)]
+    assert notes == ["while it was away", "back"]
+    assert brewing.session.state.record is None
+    assert not any(isinstance(event, RecordMended) for event in brewing.on_record())
+
+
+def test_a_record_that_is_gone_is_not_begun_anew_in_its_place(brewing: Brewing) -> None:
+    away = brewing.disk.path.rename(brewing.disk.path.with_suffix(".away"))
+    brewing.keeper.journal.close()
+    for _ in range(3):
+        brewing.note("away")
+        brewing.watch.s += PAUSES_S[-1]
+    assert not brewing.disk.path.exists()
+    away.rename(brewing.disk.path)
+    brewing.watch.s += PAUSES_S[-1]
+    brewing.note("back")
+    assert len(brewing.session.state.notes) == 4
+    assert sum(isinstance(event, NoteTaken) for event in brewing.on_record()) == 4
+
+
+def test_what_can_never_be_written_is_told_at_the_end(brewing: Brewing) -> None:
+    brewing.disk.make_read_only()
+    with pytest.raises(RecordError, match="2 things of this day"), all_kept(brewing.keeper):
+        brewing.note("one")
+
+
+@pytest.fixture
+def locked(brewing: Brewing) -> Callable[[], None]:
+    """The record is held by another program, for as long as SQLite has the patience."""
+    brewing.disk.lock()
+    brewing.keeper.journal._connection.execute("PRAGMA busy_timeout = 60000")
+    return brewing.disk.mend
+
+
+def test_a_slow_disk_holds_up_nothing_and_is_told_of_when_it_is_far_behind(
+    brewing: Brewing, locked: Callable[[], None]
+) -> None:
+    keeper = brewing.keeper
+    keeper._patience_s = 0.05
+    with keeper:
+        assert said(brewing.note("first")) == "Noted."
+        assert len(keeper.left) == 1
+        assert said(brewing.note("second")) == "Noted."
+        assert brewing.session.state.record is None
+        told = said(brewing.wait(11.0))
+        assert told.startswith("The disk is very slow.")
+        assert brewing.session.state.record is RecordTrouble.SLOW
+        locked()
+        caught_up = threading.Event()
+        for _ in range(400):
+            if not keeper.left:
+                break
+            caught_up.wait(0.025)
+        assert said(brewing.note("third")).endswith("The record is written again.")
+    notes = [event.text for event in brewing.on_record() if isinstance(event, NoteTaken)]
+    assert notes == ["first", "second", "third"]
+    assert keeper.left == ()
+
+
+def test_a_row_is_on_the_disk_before_what_it_came_to_is_handed_back(
+    brewing: Brewing, tmp_path: Path
+) -> None:
+    with brewing.keeper, Journal.open(tmp_path, read_only=True) as looking_on:
+        for number in range(50):
+            brewing.note(f"note {number}")
+            last = looking_on.events(brewing.session.day_id)[-1]
+            assert isinstance(last, NoteTaken)
+            assert last.text == f"note {number}"
+
+
+def test_what_no_record_could_hold_is_refused_to_whoever_brings_it(brewing: Brewing) -> None:
+    with pytest.raises(RecordError, match="can't go on record"):
+        brewing.keeper.keep(TimePassed(at=float("inf")), 0.0)
+    assert brewing.keeper.left == ()
