@@ -2,6 +2,8 @@
 
 import os
 import sys
+from contextlib import suppress
+from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 
@@ -38,6 +40,16 @@ if hasattr(os, "register_at_fork"):
     os.register_at_fork(after_in_child=_forget_inherited)
 
 
+def _by_whom(path: Path) -> str:
+    """Which process holds the lock and since when, where that can be read."""
+    try:
+        process = int(path.read_text(encoding="ascii"))
+        since = datetime.fromtimestamp(path.stat().st_mtime)
+    except (OSError, ValueError):
+        return ""
+    return f" (process {process}, since {since:%H:%M})"
+
+
 class WriterLock:
     """The right to write the record of one folder, held until it is released.
 
@@ -58,10 +70,14 @@ class WriterLock:
             if not isinstance(error, HELD_ELSEWHERE):
                 raise folder_fault(path.parent, error) from error
             raise RecordError(
-                f"another brew day is being recorded in {harmless(str(path.parent), 300)}; "
-                "end that one first, or name another folder with --data"
+                f"another brew day is being recorded in {harmless(str(path.parent), 300)}"
+                f"{_by_whom(path)}; end that one first, or name another folder with --data"
             ) from error
         _held.add(self._descriptor)
+        with suppress(OSError):
+            # Only to be told; what counts is the lock, and a full disk must not keep a day away.
+            os.ftruncate(self._descriptor, 0)
+            os.pwrite(self._descriptor, str(os.getpid()).encode(), 0)
 
     def release(self) -> None:
         """Let the next writer in."""
