@@ -1,9 +1,11 @@
 """A live day: it is opened, and then keys, words and time go in and what they come to is shown."""
 
+import errno
+import os
 import sys
 import time
 from collections.abc import Iterator, Sequence
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -45,6 +47,10 @@ REMEMBERED = 12
 
 LOUD = (Why.REMINDER, Why.WARNING)
 """What also rings the terminal's bell."""
+
+
+HUNG_UP = 129
+"""The exit status of a program whose terminal was closed, as a shell would have it."""
 
 
 def run_day(
@@ -128,7 +134,7 @@ def _on_screen(
     console = Console(highlight=False)
     editor = LineEditor()
     said: list[Say] = []
-    with Keyboard() as keyboard, Screen(console) as screen:
+    with _terminal_may_close(), Keyboard() as keyboard, Screen(console) as screen:
         while True:
             _remember(effects, said, screen)
             status = voice.status
@@ -150,11 +156,38 @@ def _on_screen(
             keys, news = _wait(keyboard, voice, clock.wait_s(_due_s(day), REFRESH_S))
             if stopping.wanted:
                 raise KeyboardInterrupt
+            if keyboard.ended:
+                raise SystemExit(HUNG_UP)
             if keys:
                 stopping.go_on()
             effects = _happened(day, editor, keys, news)
     for say in said[-1:]:
         console.print(say.text, markup=False)
+
+
+@contextmanager
+def _terminal_may_close() -> Iterator[None]:
+    """End the program in silence where its terminal is gone: there is nobody to tell."""
+    try:
+        yield
+    except OSError as error:
+        if error.errno != errno.EIO:
+            raise
+        _write_to_nobody()
+        raise SystemExit(HUNG_UP) from error
+    except SystemExit as leaving:
+        if leaving.code == HUNG_UP:
+            _write_to_nobody()
+        raise
+
+
+def _write_to_nobody() -> None:
+    # What is left in the buffers would fail once more as the program ends.
+    nobody = os.open(os.devnull, os.O_WRONLY)
+    for stream in (sys.stdout, sys.stderr):
+        with suppress(OSError, ValueError):
+            os.dup2(nobody, stream.fileno())
+    os.close(nobody)
 
 
 def _remember(effects: tuple[Effect, ...], said: list[Say], screen: Screen) -> None:
