@@ -4,7 +4,14 @@ from collections.abc import Mapping
 
 from assistant.advice import figures
 from assistant.day.effects import Say, Why
-from assistant.day.events import ClockJumped, Incident, Jump, RecordMended, RecordTrouble
+from assistant.day.events import (
+    ClockJumped,
+    Incident,
+    Jump,
+    RecordMended,
+    RecordTrouble,
+    RecordTroubled,
+)
 from assistant.day.turn import Turn
 
 RECORD_WORDS: Mapping[RecordTrouble, str] = {
@@ -43,32 +50,37 @@ def befallen(turn: Turn, event: Incident) -> None:
 
     Like the troubles of the ear it is no "last thing said", nor can it be taken back.
     """
-    if isinstance(event, ClockJumped):
-        _clock_jumped(turn, event)
-    elif isinstance(event, RecordMended):
-        _note(turn, event, f"The record was damaged and is mended. {_missing(event.missing)}")
-    else:
-        over = event.trouble is RecordTrouble.WRITTEN_AGAIN
-        before, after = turn.state.record, None if over else event.trouble
-        if before == after:
-            return
-        turn.change(record=after)
-        # Another reason for the same silence of the record is shown, and that is enough.
-        said = over or before is None
-        _note(turn, event, RECORD_WORDS[event.trouble] if said else "", loud=not over)
+    said, loud = True, True
+    match event:
+        case RecordTroubled():
+            loud = event.trouble is not RecordTrouble.WRITTEN_AGAIN
+            before, after = turn.state.record, event.trouble if loud else None
+            if before == after:
+                return
+            turn.change(record=after)
+            # Another reason for the same silence of the record is shown, and that is enough.
+            said = before is None or after is None
+        case ClockJumped(jump=Jump.SET):
+            said, loud = abs(event.seconds) >= WORTH_A_WORD_S, False
+    turn.change(incidents=(*turn.state.incidents, event))
+    if said:
+        why = Why.WARNING if loud else Why.PROMPT
+        turn.effects.append(Say(text=incident_words(event), why=why))
 
 
-def _clock_jumped(turn: Turn, event: ClockJumped) -> None:
-    length = figures.duration(abs(event.seconds))
-    if event.jump is Jump.SLEPT:
-        _note(
-            turn, event, f"The computer slept for {length}. What fell due meanwhile is told late."
-        )
-        return
-    way = "forward" if event.seconds > 0 else "back"
-    heard = abs(event.seconds) >= WORTH_A_WORD_S
-    words = f"The computer's clock was set {length} {way}. My timers go on as before."
-    _note(turn, event, words if heard else "", loud=False)
+def incident_words(event: Incident) -> str:
+    """What is said of an incident, or would be if it were worth it."""
+    match event:
+        case RecordTroubled():
+            return RECORD_WORDS[event.trouble]
+        case RecordMended():
+            return f"The record was damaged and is mended. {_missing(event.missing)}"
+        case ClockJumped():
+            length = figures.duration(abs(event.seconds))
+            if event.jump is Jump.SLEPT:
+                return f"The computer slept for {length}. What fell due meanwhile is told late."
+            way = "forward" if event.seconds > 0 else "back"
+            return f"The computer's clock was set {length} {way}. My timers go on as before."
 
 
 def _missing(rows: int) -> str:
@@ -76,9 +88,3 @@ def _missing(rows: int) -> str:
         return "Nothing of this day is missing."
     things = figures.counted(str(rows), "thing")
     return f"{figures.sentence(things)} of this day could not be saved: look at the readings."
-
-
-def _note(turn: Turn, event: Incident, words: str, *, loud: bool = True) -> None:
-    turn.change(incidents=(*turn.state.incidents, event))
-    if words:
-        turn.effects.append(Say(text=words, why=Why.WARNING if loud else Why.PROMPT))

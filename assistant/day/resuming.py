@@ -6,7 +6,7 @@ not have been heard, so it is told as what it is: said before.
 
 from assistant.advice import figures
 from assistant.day.answers import where
-from assistant.day.effects import TimerChanged, Why
+from assistant.day.effects import Say, TimerChanged, Why
 from assistant.day.events import DayResumed
 from assistant.day.hot_side import gathering
 from assistant.day.state import Ear, Phase
@@ -36,10 +36,10 @@ def resumed(turn: Turn, event: DayResumed) -> None:
     ]
     if due:
         turn.say(f"Still due: {figures.listed(due)}.", Why.REMINDER)
-    elif not (told or advice or answer_wanted) and turn.now_s - turn.before_s < JUST_SAID_S:
-        turn.say(f"Said before: {spoken}", Why.PROMPT)
     where(turn)
     _also_open(turn, 0 if answer_wanted or gathering(turn.state) else 1)
+    if not (due or told or advice or answer_wanted):
+        _said_before(turn, spoken)
     if advice is not None:
         turn.say(advice_words(advice.finding), Why.QUESTION)
 
@@ -55,6 +55,13 @@ def _last_kept(turn: Turn) -> None:
     last = turn.state.history[-1]
     ago = figures.duration(turn.now_s - last.before.now_s)
     turn.say(f"I'm back. Last on record, {ago} ago: {last.what}.", Why.PROMPT)
+
+
+def _said_before(turn: Turn, spoken: str) -> None:
+    """The last words before the end, if that was a moment ago and they have not come up again."""
+    again = any(isinstance(said, Say) and spoken.rstrip(".?") in said.text for said in turn.effects)
+    if not again and turn.now_s - turn.before_s < JUST_SAID_S:
+        turn.say(f"Said before: {spoken}", Why.PROMPT)
 
 
 def _also_open(turn: Turn, told: int) -> None:

@@ -7,6 +7,7 @@ from assistant.advice import figures
 from assistant.advice.mash_minerals import amount
 from assistant.advice.timeline import Stage
 from assistant.day.additions import BOIL_MOMENTS
+from assistant.day.incidents import incident_words
 from assistant.day.outlook import boiled_from_min
 from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.day.state import AdditionState, Fate, Reached, Reading, State
@@ -76,6 +77,7 @@ def report(state: State, day: Day, *, zone: tzinfo | None = None) -> str:
         ),
         *section("Advice taken", _advice(state, clock)),
         *section("Notes", _notes(state, clock)),
+        *section("The record and the clock", _incidents(state, clock)),
     ]
     return "\n".join(lines)
 
@@ -216,3 +218,11 @@ def _advice(state: State, clock: Clock) -> list[str]:
 
 def _notes(state: State, clock: Clock) -> list[str]:
     return [line for note in state.notes for line in paragraph(clock.time(note.at), note.text)]
+
+
+def _incidents(state: State, clock: Clock) -> list[str]:
+    return [
+        line
+        for incident in state.incidents
+        for line in paragraph(clock.time(incident.at), incident_words(incident))
+    ]

@@ -8,6 +8,7 @@ from small_day import Brewed, morning, small_schedule, whole_day
 
 from assistant.advice.plan import make_plan
 from assistant.advice.timeline import Stage
+from assistant.day.events import ClockJumped, Jump, RecordTrouble, RecordTroubled
 from assistant.day.quantities import Quantity
 from assistant.day.state import Extra, Reading, new_day
 from assistant.record.journal import Day, DayStatus
@@ -329,3 +330,21 @@ def test_a_beer_drier_than_the_sums_hold_for_leaves_the_alcohol_open(day: Brewed
     state = replace(day.state, schedule=schedule, plan=plan, batch=batch)
     rows = {row[0]: row for row in under(page(replace(day, state=state)), "Planned and reached")}
     assert rows["Alcohol by volume"][2] == "-"
+
+
+def test_what_befell_the_record_and_the_clock_is_told_with_its_time() -> None:
+    day = morning(small_schedule())
+    for event in (
+        RecordTroubled(at=10800.0, trouble=RecordTrouble.FULL),
+        RecordTroubled(at=10860.0, trouble=RecordTrouble.WRITTEN_AGAIN),
+        ClockJumped(at=10920.0, jump=Jump.SET, seconds=7.0),
+    ):
+        day.happen(event)
+    lines = [" ".join(row) for row in under(page(day), "The record and the clock")]
+    assert lines[0].startswith("12:00 The disk is full.")
+    assert lines[1].startswith("12:01 The record is written again.")
+    assert lines[2].startswith("12:02 The computer's clock was set 7 seconds forward.")
+
+
+def test_a_day_that_nothing_befell_says_nothing_of_it(day: Brewed) -> None:
+    assert "The record and the clock" not in page(day)
