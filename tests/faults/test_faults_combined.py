@@ -1,4 +1,4 @@
-"""Everything at once: a disk that fails and comes back, clocks that jump, and a program killed."""
+"""Everything at once: a failing disk, clocks that jump, sound that is gone, a program killed."""
 
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -15,10 +15,12 @@ from assistant.day.events import (
     ClockJumped,
     DayBegan,
     DayResumed,
+    EarTroubled,
     Event,
     Jump,
     RecordTrouble,
     TimePassed,
+    Trouble,
 )
 from assistant.day.state import Phase, State, new_day
 from assistant.day_clock import DayClock, bridged
@@ -29,6 +31,7 @@ from assistant.record.keeping import PAUSES_S, Keeper
 from assistant.record.replay import replay
 from assistant.schedule import Schedule
 from assistant.session import Session
+from assistant.voice_news import News
 
 STEPS = st.lists(
     st.one_of(
@@ -41,6 +44,7 @@ STEPS = st.lists(
         st.tuples(st.just("set"), st.sampled_from([3600.0, -3600.0, 40.0])),
         st.tuples(st.just("fault"), st.sampled_from(list(FAULTS))),
         st.tuples(st.just("mend"), st.none()),
+        st.tuples(st.just("sound"), st.sampled_from(Trouble)),
         st.tuples(st.just("kill"), st.sampled_from([0.0, 20.0, 600.0])),
     ),
     min_size=3,
@@ -98,6 +102,9 @@ class Machine:
                 FAULTS[what](self.disk)
             case "mend", _:
                 self.disk.mend()
+            case "sound", Trouble():
+                troubled = EarTroubled(at=self.day.session.state.now_s, trouble=what)
+                self.take(self.day.told(News(event=troubled)))
             case "kill", float():
                 self.kill(what)
             case "type", str():
