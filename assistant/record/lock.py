@@ -77,7 +77,7 @@ class WriterLock:
         with suppress(OSError):
             # Only to be told; what counts is the lock, and a full disk must not keep a day away.
             os.ftruncate(self._descriptor, 0)
-            os.pwrite(self._descriptor, str(os.getpid()).encode(), 0)
+            os.write(self._descriptor, str(os.getpid()).encode())
 
     def release(self) -> None:
         """Let the next writer in."""
