@@ -1,12 +1,19 @@
-"""``kettleside days`` and ``kettleside report``: what is on record."""
+"""What is on record: listed, told in a page, copied out of it and put back."""
 
+import sys
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from assistant.command_options import data_option
-from assistant.command_steps import fail, opened_journal, record_kept
+from assistant.command_steps import BAD_CALL, fail, opened_journal, record_kept
+from assistant.schedule.faults import harmless
+
+if TYPE_CHECKING:
+    from assistant.record.journal import Journal
+    from assistant.record.kept import KeptDay
 
 
 @click.command()
@@ -36,3 +43,84 @@ def report(day: int, data: Path | None) -> None:
             fail(f"day {day} is not on record; `kettleside days` lists those that are")
         state = replay(journal.schedule(day), journal.events(day))
     click.echo(report_of(state, found))
+
+
+@click.command("export")
+@click.argument("day", type=int)
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False), required=False)
+@data_option
+def export_day(day: int, file: Path | None, data: Path | None) -> None:
+    """Write a copy of one DAY to FILE, or else to standard output: a line of JSON for each row."""
+    from assistant.record.copies import copy_text
+    from assistant.record.disk import write_whole
+
+    with record_kept(), opened_journal(data, read_only=True) as journal:
+        kept = journal.kept(day)
+        try:
+            text = copy_text(kept)
+        except ValueError as error:
+            fail(f"day {day} on record can't be read: {error}")
+        if file is None:
+            click.echo(text, nl=False)
+            return
+    if file.exists():
+        fail(f"{file} is there already; name a file that is not")
+    try:
+        write_whole(file, text)
+    except OSError as error:
+        fail(f"{file} can't be written: {error.strerror}")
+
+
+@click.command("import")
+@click.argument(
+    "files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path)
+)
+@data_option
+def import_days(files: tuple[Path, ...], data: Path | None) -> None:
+    """Put the days of copies on record, each FILE one day: all of them, or none if one is bad."""
+    from assistant.record.copy_keeping import write_missing_copies
+    from assistant.record.errors import CopyError
+
+    days = _read_or_fail(files)
+    with record_kept(), opened_journal(data) as journal:
+        taken = [_taken_in(journal, day, file) for day, file in zip(days, files, strict=True)]
+        try:
+            write_missing_copies(journal, journal.folder)
+        except CopyError as error:
+            click.echo(str(error), err=True)
+    if not all(taken):
+        sys.exit(BAD_CALL)
+
+
+def _read_or_fail(files: tuple[Path, ...]) -> "list[KeptDay]":
+    from assistant.record.copy_lines import read_copy
+    from assistant.record.errors import RecordError
+
+    days, faults = [], []
+    for file in files:
+        try:
+            copy = read_copy(file.read_bytes(), str(file))
+        except OSError as error:
+            faults.append(f"{file} can't be read: {error.strerror}")
+        except RecordError as error:
+            faults.append(str(error))
+        else:
+            days.append(copy.day)
+            faults += copy.faults[:1]
+    if faults:
+        fail("\n".join(faults))
+    return days
+
+
+def _taken_in(journal: "Journal", day: "KeptDay", file: Path) -> bool:
+    from assistant.record.taking_in import OnRecordAlready
+
+    try:
+        taken = journal.take_in(day)
+    except OnRecordAlready as already:
+        click.echo(f"{file} is on record already as day {already.number}", err=True)
+        return False
+    what = "put on record" if taken.new else "completed"
+    rows = "1 row" if taken.rows == 1 else f"{taken.rows} rows"
+    click.echo(f"Day {taken.number}, {harmless(day.head.beer)}, {what}: {rows}.")
+    return True

@@ -13,6 +13,10 @@ class RecordError(Exception):
     """The record can't be read or written; the message says where, why and what to do."""
 
 
+class CopyError(Exception):
+    """A day's copy can't be written; the day itself is on record, and may go on without it."""
+
+
 _WORDS: Mapping[int, str] = {
     sqlite3.SQLITE_NOTADB: (
         "is not a database; move it out of the way and a new record is begun in its place"
@@ -47,6 +51,16 @@ def folder_fault(folder: Path, error: OSError) -> RecordError:
     """What the system found wrong with the folder of the record."""
     reason = harmless(error.strerror or str(error), 200)
     return RecordError(f"the record in {_shown(folder)} can't be used: {reason}; {ELSEWHERE}")
+
+
+def copy_fault(path: Path, reason: OSError | str) -> CopyError:
+    """Why the copy at ``path``, or in that folder, can't be written."""
+    if isinstance(reason, OSError):
+        reason = reason.strerror or str(reason)
+    return CopyError(
+        f"the copy in {_shown(path)} can't be written: {harmless(reason, 200)}; "
+        "the day itself is on record"
+    )
 
 
 def _shown(path: Path) -> str:

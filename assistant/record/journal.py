@@ -6,10 +6,9 @@ goes on from its last event. Readers may look on while the one writer writes.
 """
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
-from enum import Enum
 from pathlib import Path
 from types import TracebackType
 
@@ -23,21 +22,18 @@ from assistant.record.codec import (
     schedule_from,
     schedule_text,
 )
+from assistant.record.copy_keeping import write_missing_copies
+from assistant.record.errors import CopyError, database_fault
 from assistant.record.errors import RecordError as RecordError
-from assistant.record.errors import database_fault
+from assistant.record.kept import DayStatus as DayStatus
+from assistant.record.kept import KeptDay, kept_day, storable
 from assistant.record.opening import FILE_NAME as FILE_NAME
 from assistant.record.opening import for_reading, for_writing
+from assistant.record.schema import transaction
+from assistant.record.taking_in import TakenIn, take_in
 from assistant.schedule.faults import harmless
 from assistant.schedule.load import INLINE_KETTLE_NAME
 from assistant.schedule.model import Schedule
-
-
-class DayStatus(Enum):
-    """How far a day on record has come; LEFT was given up for a new start."""
-
-    OPEN = "open"
-    FINISHED = "finished"
-    LEFT = "left"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,6 +57,8 @@ class Journal:
         self._connection = connection
         self._path = path
         self._held = held
+        self.copy_fault: CopyError | None = None
+        """Why the copies of the days were not brought up to date on opening, where they weren't."""
 
     @classmethod
     def open(cls, folder: Path, *, read_only: bool = False) -> "Journal":
@@ -73,7 +71,10 @@ class Journal:
         path = folder / FILE_NAME
         with ExitStack() as held, _told(path):
             connection = for_reading(path, held) if read_only else for_writing(path, held)
-            return cls(connection, path, held.pop_all())
+            journal = cls(connection, path, held.pop_all())
+        if not read_only:
+            journal._keep_copies()
+        return journal
 
     def begin_day(self, schedule: Schedule, schedule_path: str, wall_s: float) -> int:
         """Put a new open day on record, begun at ``wall_s`` (Unix seconds); its number."""
@@ -83,8 +84,8 @@ class Journal:
                 " VALUES (?, ?, ?, ?, ?) RETURNING id",
                 (
                     wall_s,
-                    _storable(schedule_path),
-                    _storable(schedule.beer),
+                    storable(schedule_path),
+                    storable(schedule.beer),
                     schedule_text(schedule),
                     DayStatus.OPEN.value,
                 ),
@@ -156,7 +157,7 @@ class Journal:
         found = self._days(
             "WHERE status = ? AND schedule_path = ? ORDER BY id DESC LIMIT 1",
             DayStatus.OPEN.value,
-            _storable(schedule_path),
+            storable(schedule_path),
         )
         return next(iter(found), None)
 
@@ -185,7 +186,7 @@ class Journal:
                         "INSERT INTO learned (day, kettle, body) VALUES (?, ?, ?)"
                         " ON CONFLICT (day) DO UPDATE"
                         " SET kettle = excluded.kettle, body = excluded.body",
-                        (day_id, _storable(learned.kettle), text),
+                        (day_id, storable(learned.kettle), text),
                     )
         except RecordError as error:
             if _names_no_day(error):
@@ -203,7 +204,7 @@ class Journal:
             row = self._connection.execute(
                 "SELECT learned.day, learned.body FROM learned JOIN days ON days.id = learned.day"
                 " WHERE learned.kettle = ? AND days.status = ? ORDER BY days.id DESC LIMIT 1",
-                (_storable(kettle_name), DayStatus.FINISHED.value),
+                (storable(kettle_name), DayStatus.FINISHED.value),
             ).fetchone()
         return None if row is None else learned_from(row[1], f"day {row[0]}")
 
@@ -214,6 +215,36 @@ class Journal:
             raise RecordError(f"the record {harmless(str(self._path), 300)} is gone")
         fresh = Journal.open(self._path.parent)
         self._connection, self._held = fresh._connection, fresh._held
+
+    def row_counts(self) -> Mapping[int, int]:
+        """How many rows each day on record has."""
+        with _told(self._path):
+            # Rows of a day are numbered from 1 without gaps, so the last number is their count.
+            rows = self._connection.execute(
+                "SELECT id, (SELECT COALESCE(MAX(seq), 0) FROM events WHERE day = id) FROM days"
+            ).fetchall()
+        return dict(rows)
+
+    def take_in(self, day: KeptDay) -> TakenIn:
+        """Put a day from a copy on record as a new one, or add to it what the record lacks.
+
+        Raises :class:`~assistant.record.taking_in.OnRecordAlready` where there is nothing new.
+        """
+        with _told(self._path), transaction(self._connection):
+            return take_in(self._connection, day)
+
+    @property
+    def folder(self) -> Path:
+        """The folder of the record."""
+        return self._path.parent
+
+    def kept(self, day_id: int) -> KeptDay:
+        """A day as it stands on record, for its copy. Raises :class:`RecordError` for none."""
+        with _told(self._path):
+            found = kept_day(self._connection, day_id)
+        if found is None:
+            raise _unknown(day_id)
+        return found
 
     def close(self) -> None:
         """Let go of the file, and let the next writer in."""
@@ -231,6 +262,12 @@ class Journal:
     ) -> None:
         self.close()
 
+    def _keep_copies(self) -> None:
+        try:
+            write_missing_copies(self, self.folder)
+        except CopyError as error:
+            self.copy_fault = error
+
     def _days(self, which: str, *values: object) -> tuple[Day, ...]:
         with _told(self._path):
             rows = self._connection.execute(
@@ -246,11 +283,6 @@ class Journal:
             )
             for day_id, began_wall, schedule_path, beer, status in rows
         )
-
-
-def _storable(text: str) -> str:
-    # A file name that is not UTF-8 reaches Python as half characters, which SQLite refuses.
-    return text.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
 def _unknown(day_id: int) -> RecordError:

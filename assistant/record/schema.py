@@ -1,7 +1,8 @@
 """The tables of the record, and how a record made by an earlier version is brought up to date."""
 
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 from assistant.record.errors import RecordError
@@ -94,12 +95,19 @@ def version_of(connection: sqlite3.Connection, path: Path) -> int:
 
 def bring_up_to_date(connection: sqlite3.Connection, version: int) -> None:
     """Lead the record from ``version`` to the present one, or leave it as it was."""
-    connection.execute("BEGIN IMMEDIATE")
-    try:
+    with transaction(connection):
         for statements in MIGRATIONS[version:]:
             for statement in statements:
                 connection.execute(statement)
         connection.execute(f"PRAGMA user_version = {VERSION}")
+
+
+@contextmanager
+def transaction(connection: sqlite3.Connection) -> Iterator[None]:
+    """Everything in the context is written, or, where it raises, nothing is."""
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        yield
         connection.execute("COMMIT")
     except BaseException:
         if connection.in_transaction:

@@ -1,0 +1,77 @@
+"""A day from a copy put on record: as a new day, or as the rest of one that is there in part."""
+
+import sqlite3
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from assistant.record.copies import same_day
+from assistant.record.kept import (
+    DayStatus,
+    KeptDay,
+    Row,
+    kept_day,
+    put_day,
+    put_learned,
+    put_rows,
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class TakenIn:
+    """Where a day went: its number on record, how many rows were new, whether the day was."""
+
+    number: int
+    rows: int
+    new: bool
+
+
+class OnRecordAlready(Exception):
+    """The day is on record with all that its copy holds; ``number`` is its number there."""
+
+    def __init__(self, number: int) -> None:
+        super().__init__(f"on record already as day {number}")
+        self.number = number
+
+
+def take_in(connection: sqlite3.Connection, day: KeptDay, *, number: int | None = None) -> TakenIn:
+    """Put ``day`` on record, or what the record lacks of it.
+
+    A new day gets ``number``, or the next one where that is None or taken. The caller has a
+    transaction open. Raises :class:`OnRecordAlready` where there is nothing new.
+    """
+    alike = connection.execute(
+        "SELECT id FROM days WHERE began_wall = ? ORDER BY id", (day.head.began_wall,)
+    ).fetchall()
+    for (found,) in alike:
+        there = kept_day(connection, found)
+        if there is None or not same_day(there, day):
+            continue
+        if not _begins(there.rows, day.rows) and not _begins(day.rows, there.rows):
+            # Two days that went on differently from the same beginning: each is kept.
+            continue
+        if not _adds(day, there):
+            raise OnRecordAlready(found)
+        return _complete(connection, there, day)
+    if number is not None and kept_day(connection, number) is not None:
+        number = None
+    return TakenIn(number=put_day(connection, day, number), rows=len(day.rows), new=True)
+
+
+def _begins(shorter: Sequence[Row], longer: Sequence[Row]) -> bool:
+    return tuple(longer[: len(shorter)]) == tuple(shorter)
+
+
+def _adds(day: KeptDay, there: KeptDay) -> bool:
+    """Whether the copy holds more rows, or with the same rows that the day has ended."""
+    ended = there.head.status is DayStatus.OPEN and day.head.status is not DayStatus.OPEN
+    return len(day.rows) > len(there.rows) or (len(day.rows) == len(there.rows) and ended)
+
+
+def _complete(connection: sqlite3.Connection, there: KeptDay, day: KeptDay) -> TakenIn:
+    more = day.rows[len(there.rows) :]
+    put_rows(connection, there.number, more)
+    connection.execute(
+        "UPDATE days SET status = ? WHERE id = ?", (day.head.status.value, there.number)
+    )
+    put_learned(connection, there.number, day.learned)
+    return TakenIn(number=there.number, rows=len(more), new=False)
