@@ -95,11 +95,13 @@ def import_days(files: tuple[Path, ...], data: Path | None) -> None:
 def _read_or_fail(files: tuple[Path, ...]) -> "list[KeptDay]":
     from assistant.record.copy_lines import read_copy
     from assistant.record.errors import RecordError
+    from assistant.record.kept import check_known
 
     days, faults = [], []
     for file in files:
         try:
             copy = read_copy(file.read_bytes(), str(file))
+            check_known(copy.day, str(file))
         except OSError as error:
             faults.append(f"{file} can't be read: {error.strerror}")
         except RecordError as error:

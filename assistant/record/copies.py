@@ -138,6 +138,17 @@ def copies(folder: Path) -> Iterator[tuple[Path, ReadCopy]]:
             continue
 
 
+def set_aside(path: Path) -> None:
+    """Keep a damaged copy under a name that is no copy's, so that a whole one takes its place."""
+    aside, more = path.with_name(f"{path.name}.damaged"), 1
+    while aside.exists():
+        more += 1
+        aside = path.with_name(f"{path.name}.damaged-{more}")
+    # Where it can't be moved it stays, and the whole one goes beside it.
+    with suppress(OSError):
+        path.rename(aside)
+
+
 def copy_paths(folder: Path) -> list[Path]:
     """The files of the record's ``folder`` that are named as copies are."""
     try:

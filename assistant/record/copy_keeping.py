@@ -35,10 +35,10 @@ def write_missing_copies(journal: "Journal", folder: Path) -> None:
     A day that can't be read gets none. Raises :class:`~assistant.record.errors.CopyError` where
     one can't be written; the rest are then left for the next time.
     """
-    have = {(seen.began_wall, seen.rows, seen.status) for seen in glances(folder)}
+    have = {(seen.number, seen.began_wall, seen.rows, seen.status) for seen in glances(folder)}
     rows = journal.row_counts()
     for day in journal.days():
-        if (day.began_wall, rows[day.id], day.status) in have:
+        if (day.id, day.began_wall, rows[day.id], day.status) in have:
             continue
         try:
             write_copy(folder, journal.kept(day.id))

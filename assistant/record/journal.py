@@ -22,12 +22,13 @@ from assistant.record.codec import (
     schedule_from,
     schedule_text,
 )
+from assistant.record.connecting import FILE_NAME as FILE_NAME
 from assistant.record.copy_keeping import write_missing_copies
 from assistant.record.errors import CopyError, database_fault
 from assistant.record.errors import RecordError as RecordError
 from assistant.record.kept import DayStatus as DayStatus
 from assistant.record.kept import KeptDay, kept_day, storable
-from assistant.record.opening import FILE_NAME as FILE_NAME
+from assistant.record.mending import Mended as Mended
 from assistant.record.opening import for_reading, for_writing
 from assistant.record.schema import transaction
 from assistant.record.taking_in import TakenIn, take_in
@@ -57,6 +58,8 @@ class Journal:
         self._connection = connection
         self._path = path
         self._held = held
+        self.mended: Mended | None = None
+        """What had to be mended on opening, or with a record that is only read, what has to be."""
         self.copy_fault: CopyError | None = None
         """Why the copies of the days were not brought up to date on opening, where they weren't."""
 
@@ -64,14 +67,17 @@ class Journal:
     def open(cls, folder: Path, *, read_only: bool = False) -> "Journal":
         """Open the record in ``folder``, made where it is missing.
 
-        With ``read_only`` nothing is made or changed, a missing record holds no days, and a writer
-        may be at work. Raises :class:`RecordError` where the folder or file can't be used, another
-        writer holds it, or a newer version wrote it.
+        A damaged one is mended first, and ``mended`` says so. With ``read_only`` nothing is made
+        or changed, a missing record holds no days, and a writer may be at work. Raises
+        :class:`RecordError` where the folder or file can't be used, another writer holds it, or a
+        newer version wrote it.
         """
         path = folder / FILE_NAME
         with ExitStack() as held, _told(path):
-            connection = for_reading(path, held) if read_only else for_writing(path, held)
+            opened = for_reading if read_only else for_writing
+            connection, mended = opened(path, held)
             journal = cls(connection, path, held.pop_all())
+        journal.mended = mended
         if not read_only:
             journal._keep_copies()
         return journal

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from assistant.record.codec import event_from, learned_from, schedule_from
+from assistant.record.codec import KINDS, event_from, learned_from, schedule_from
 
 
 class DayStatus(Enum):
@@ -133,19 +133,39 @@ def storable(text: str) -> str:
 def checked_row(seq: object, at: object, wall: object, kind: object, body: object) -> Row:
     """A row from what was found in a file, which may be anything.
 
-    Raises ValueError, :class:`~assistant.record.errors.RecordError` among the reasons given, for
-    what is no row of a day: a body that is none of an event, or of another moment than ``at``.
+    A kind of event that this version does not know is let be: the version that wrote it does.
+    Raises ValueError, or :class:`~assistant.record.errors.RecordError` which says more, for what
+    is no row of a day: a body that is none of an event, or of another moment than ``at``.
     """
     if not isinstance(seq, int) or isinstance(seq, bool) or not 0 < seq < 2**63:
         raise ValueError(f"found the number {seq!r}; wanted 1 or more")
     if not isinstance(kind, str) or not isinstance(body, str):
         raise ValueError("found no words for what happened")
     at_s, wall_s = finite(at), finite(wall)
-    event = event_from(kind, body, f"row {seq}")
-    if event.at != at_s:
-        raise ValueError(f"found the second {at_s:g} beside {event.at:g}; wanted the same")
+    if not (kind.isascii() and kind.isalpha()):
+        raise ValueError(f"found {kind!r} as the kind of an event")
+    same_moment(at_s, body)
     body.encode("utf-8")
+    if kind in KINDS:
+        event_from(kind, body, f"row {seq}")
     return Row(seq=seq, at=at_s, wall=wall_s, kind=kind, body=body)
+
+
+def same_moment(at: float, body: str) -> None:
+    """Raises ValueError where the JSON text of an event is none, or of another moment."""
+    try:
+        event = json.loads(body)
+    except RecursionError as error:
+        raise ValueError("found brackets in brackets without end") from error
+    if not isinstance(event, dict) or event.get("at") != at:
+        raise ValueError(f"found no event of the second {at:g}")
+
+
+def check_known(day: KeptDay, name: str) -> None:
+    """Raises :class:`~assistant.record.errors.RecordError` for an event of a later version."""
+    for row in day.rows:
+        if row.kind not in KINDS:
+            event_from(row.kind, row.body, f"{name}: row {row.seq}")
 
 
 def checked_head(

@@ -4,29 +4,31 @@ import sqlite3
 from contextlib import ExitStack, closing
 from pathlib import Path
 
+from assistant.record.catching_up import catch_up
+from assistant.record.connecting import BUSY_S, read_only
+from assistant.record.copies import copy_paths
 from assistant.record.errors import folder_fault
 from assistant.record.lock import WriterLock
+from assistant.record.mending import READY, Mended, carry_on, look_through, mend
 from assistant.record.schema import VERSION, bring_up_to_date, version_of
+from assistant.record.soundness import Condition, condition
 
-FILE_NAME = "kettleside.db"
 LOCK_NAME = "kettleside.lock"
 
-BUSY_S = 2.0
-"""How long a row waits for a program that holds the file: a brewer would notice any longer."""
 
+def for_writing(path: Path, held: ExitStack) -> tuple[sqlite3.Connection, Mended | None]:
+    """The record at ``path`` for its one writer, made, mended or brought up to date where need be.
 
-def for_writing(path: Path, held: ExitStack) -> sqlite3.Connection:
-    """The record at ``path`` for its one writer, made or brought up to date where need be.
-
-    What has to be given back goes on ``held``. Raises
-    :class:`~assistant.record.errors.RecordError` for a folder that can't be used, another writer
-    and a newer record, and SQLite's own errors as they come.
+    With it comes what had to be mended, if anything. What has to be given back goes on ``held``.
+    Raises :class:`~assistant.record.errors.RecordError` for a folder that can't be used, another
+    writer and a newer record, and SQLite's own errors as they come.
     """
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise folder_fault(path.parent, error) from error
     held.enter_context(WriterLock(path.parent / LOCK_NAME))
+    mended = _mended(path)
     connection = held.enter_context(
         # Whoever keeps a day writes in a thread of its own, and nobody uses it then but that.
         closing(
@@ -39,49 +41,41 @@ def for_writing(path: Path, held: ExitStack) -> sqlite3.Connection:
     connection.execute("PRAGMA foreign_keys = ON")
     if version < VERSION:
         bring_up_to_date(connection, version)
-    return connection
+    return connection, mended or catch_up(connection, path)
 
 
-def for_reading(path: Path, held: ExitStack) -> sqlite3.Connection:
+def _mended(path: Path) -> Mended | None:
+    try:
+        carry_on(path)
+    except OSError as error:
+        raise folder_fault(path.parent, error) from error
+    return mend(path) if condition(path, deep=True) is Condition.DAMAGED else None
+
+
+def for_reading(path: Path, held: ExitStack) -> tuple[sqlite3.Connection, Mended | None]:
     """The record at ``path`` for one who looks on; nothing on the disk is made or changed.
 
     A missing record is one without days, and an older one is seen as the next brew day will have
-    it. Raises as :func:`for_writing` does, but lets a writer be.
+    it, a damaged one as far as it can be read. Raises as :func:`for_writing` does, but lets a
+    writer be.
     """
-    try:
-        missing = not path.exists()
-    except OSError as error:
-        raise folder_fault(path.parent, error) from error
-    if missing:
-        return _brought_up_to_date(_in_memory(held))
-    connection = held.enter_context(closing(_read_only(path)))
+    if path.with_name(READY).exists():
+        path = path.with_name(READY)
+    state = condition(path, deep=False)
+    if state is Condition.DAMAGED or (state is Condition.MISSING and copy_paths(path.parent)):
+        copy = _in_memory(held)
+        seen = look_through(path, copy)
+        copy.execute("PRAGMA query_only = ON")
+        return copy, seen
+    if state is Condition.MISSING:
+        return _brought_up_to_date(_in_memory(held)), None
+    connection = held.enter_context(closing(read_only(path)))
     if version_of(connection, path) == VERSION:
-        return connection
+        return connection, None
     copy = _in_memory(held)
     connection.backup(copy)
     # A brew day may have brought the record up to date between the two.
-    return _brought_up_to_date(copy, version_of(copy, path))
-
-
-def _read_only(path: Path) -> sqlite3.Connection:
-    where = path.resolve().as_uri()
-    connection = _connected_to(f"{where}?mode=ro")
-    try:
-        connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
-    except sqlite3.OperationalError:
-        connection.close()
-        if path.with_name(f"{FILE_NAME}-wal").exists():
-            raise
-        # A log at rest is empty; where the folder can't be written, one can't be made to read.
-        return _connected_to(f"{where}?immutable=1")
-    except sqlite3.Error:
-        connection.close()
-        raise
-    return connection
-
-
-def _connected_to(address: str) -> sqlite3.Connection:
-    return sqlite3.connect(address, uri=True, timeout=BUSY_S, isolation_level=None)
+    return _brought_up_to_date(copy, version_of(copy, path)), None
 
 
 def _in_memory(held: ExitStack) -> sqlite3.Connection:

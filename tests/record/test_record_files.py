@@ -87,19 +87,18 @@ def test_a_newer_record_is_refused(tmp_path: Path, read_only: bool) -> None:
         Journal.open(tmp_path, read_only=read_only)
 
 
-def test_a_damaged_record_says_so(tmp_path: Path) -> None:
+def test_a_damaged_record_says_so_and_shows_what_can_be_read(tmp_path: Path) -> None:
     with Journal.open(tmp_path) as journal:
         day_id = journal.begin_day(small_schedule(), "slipway.yaml", 0.0)
         for second in range(200):
             journal.append(day_id, NoteTaken(at=float(second), text="steam " * 50), 0.0)
     path = tmp_path / FILE_NAME
     whole = path.read_bytes()
-    path.write_bytes(whole[:4096] + b"\xff" * (len(whole) - 4096))
-    with (
-        Journal.open(tmp_path, read_only=True) as journal,
-        pytest.raises(RecordError, match="is damaged; copy its folder to a safe place"),
-    ):
-        journal.events(day_id)
+    path.write_bytes(whole[: 5 * 4096] + b"\xff" * 8192 + whole[7 * 4096 :])
+    with Journal.open(tmp_path, read_only=True) as journal:
+        assert journal.mended is not None
+        assert "kettleside.db is damaged: 1 day with 1" in journal.mended.sentence
+        assert 150 < len(journal.events(day_id)) < 200
 
 
 def later_version(monkeypatch: pytest.MonkeyPatch, *statements: str) -> None:

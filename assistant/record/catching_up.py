@@ -1,0 +1,76 @@
+"""A sound record that lacks what its copies hold, brought up to them.
+
+A log that was cut short, an old record put back from a backup or none at all reads without a
+fault: only the copies tell that there was more.
+"""
+
+import sqlite3
+from dataclasses import replace
+from pathlib import Path
+
+from assistant.record.copies import same_day, set_aside
+from assistant.record.copy_keeping import glances
+from assistant.record.copy_lines import read_copy
+from assistant.record.errors import RecordError
+from assistant.record.kept import KeptDay, kept_day
+from assistant.record.mending import Mended
+from assistant.record.schema import transaction
+from assistant.record.taking_in import OnRecordAlready, take_in
+from assistant.record.uniting import renumbered, told
+
+
+def catch_up(connection: sqlite3.Connection, path: Path) -> Mended | None:
+    """Put on record what the copies beside ``path`` hold more than it; None where that is nothing.
+
+    Raises SQLite's own errors as they come; then nothing was written.
+    """
+    counts = _counts(connection)
+    ahead = [seen for seen in glances(path.parent) if seen.rows > counts.get(seen.began_wall, -1)]
+    if not ahead:
+        return None
+    taken, damaged = [], []
+    with transaction(connection):
+        for seen in ahead:
+            try:
+                copy = read_copy(seen.path.read_bytes(), seen.path.name)
+                day = _following(connection, copy.day) if copy.faults else copy.day
+                taken.append(take_in(connection, day, number=seen.number))
+            except (OSError, RecordError, OnRecordAlready):
+                continue
+            if copy.faults:
+                damaged.append(seen.path)
+    for place in damaged:
+        set_aside(place)
+    return _told(connection, path) if taken else None
+
+
+def _counts(connection: sqlite3.Connection) -> dict[float, int]:
+    """The most rows of a day that began at each moment."""
+    found = connection.execute(
+        "SELECT began_wall, (SELECT COALESCE(MAX(seq), 0) FROM events WHERE day = id) FROM days"
+    ).fetchall()
+    counts: dict[float, int] = {}
+    for began_wall, rows in found:
+        counts[began_wall] = max(rows, counts.get(began_wall, 0))
+    return counts
+
+
+def _following(connection: sqlite3.Connection, day: KeptDay) -> KeptDay:
+    """The day of a damaged copy, as what follows the rows on record, without a gap."""
+    alike = connection.execute(
+        "SELECT id FROM days WHERE began_wall = ? ORDER BY id", (day.head.began_wall,)
+    ).fetchall()
+    for (number,) in alike:
+        there = kept_day(connection, number)
+        if there is not None and same_day(there, day):
+            known = {told(row) for row in there.rows}
+            rest = (r for r in day.rows if r.seq > len(there.rows) and told(r) not in known)
+            return replace(day, rows=(*there.rows, *renumbered(rest, len(there.rows) + 1)))
+    return replace(day, rows=renumbered(day.rows))
+
+
+def _told(connection: sqlite3.Connection, path: Path) -> Mended:
+    days, rows = connection.execute(
+        "SELECT (SELECT count(*) FROM days), (SELECT count(*) FROM events)"
+    ).fetchone()
+    return Mended(path=path, days=days, rows=rows)
