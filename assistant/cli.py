@@ -20,7 +20,7 @@ from assistant.command_steps import (
     record_kept,
 )
 from assistant.model_commands import model
-from assistant.record_commands import days, export_day, import_days, report
+from assistant.record_commands import days, export_day, import_days, mend, report
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -138,5 +138,5 @@ def check(engine: str | None, data: Path | None) -> None:
         sys.exit(STOPPED)
 
 
-for command in (brew, model, days, report, export_day, import_days):
+for command in (brew, model, days, report, export_day, import_days, mend):
     main.add_command(command)

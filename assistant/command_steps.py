@@ -57,10 +57,13 @@ def plan_or_fail(schedule: "Schedule", path: Path) -> "Plan":
 
 
 @contextmanager
-def opened_journal(data: Path | None, *, read_only: bool = False) -> Iterator["Journal"]:
+def opened_journal(
+    data: Path | None, *, read_only: bool = False, thorough: bool = False
+) -> Iterator["Journal"]:
     """The record in a folder, or in the platform's data folder, for as long as the context lasts.
 
-    Where it can't be used, the command ends with the status for it.
+    What was the matter with it is told where errors go. Where it can't be used, the command ends
+    with the status for it.
     """
     from platformdirs import user_data_path
 
@@ -68,10 +71,14 @@ def opened_journal(data: Path | None, *, read_only: bool = False) -> Iterator["J
 
     folder = user_data_path("kettleside", appauthor=False) if data is None else data
     try:
-        journal = Journal.open(folder, read_only=read_only)
+        journal = Journal.open(folder, read_only=read_only, thorough=thorough)
     except RecordError as error:
         fail(str(error), status=RECORD_FAILED)
     with journal:
+        if journal.mended is not None:
+            click.echo(journal.mended.sentence, err=True)
+        if journal.copy_fault is not None:
+            click.echo(str(journal.copy_fault), err=True)
         yield journal
 
 

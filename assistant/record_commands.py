@@ -92,6 +92,16 @@ def import_days(files: tuple[Path, ...], data: Path | None) -> None:
         sys.exit(BAD_CALL)
 
 
+@click.command()
+@data_option
+def mend(data: Path | None) -> None:
+    """Look at every row of the record and of the copies of its days, and mend what is damaged."""
+    with record_kept(), opened_journal(data, thorough=True) as journal:
+        if journal.mended is None:
+            rows = journal.row_counts()
+            click.echo(f"Nothing is damaged: days {len(rows)}, rows {sum(rows.values())}.")
+
+
 def _read_or_fail(files: tuple[Path, ...]) -> "list[KeptDay]":
     from assistant.record.copy_lines import read_copy
     from assistant.record.errors import RecordError

@@ -13,7 +13,7 @@ from assistant.record.copy_keeping import glances
 from assistant.record.copy_lines import read_copy
 from assistant.record.errors import RecordError
 from assistant.record.kept import KeptDay, kept_day
-from assistant.record.mending import Mended
+from assistant.record.mended import Fault, Mended
 from assistant.record.schema import transaction
 from assistant.record.taking_in import OnRecordAlready, take_in
 from assistant.record.uniting import renumbered, told
@@ -41,7 +41,8 @@ def catch_up(connection: sqlite3.Connection, path: Path) -> Mended | None:
                 damaged.append(seen.path)
     for place in damaged:
         set_aside(place)
-    return _told(connection, path) if taken else None
+    fault = Fault.BEHIND if counts else Fault.MISSING
+    return _told(connection, path, fault) if taken else None
 
 
 def _counts(connection: sqlite3.Connection) -> dict[float, int]:
@@ -69,8 +70,8 @@ def _following(connection: sqlite3.Connection, day: KeptDay) -> KeptDay:
     return replace(day, rows=renumbered(day.rows))
 
 
-def _told(connection: sqlite3.Connection, path: Path) -> Mended:
+def _told(connection: sqlite3.Connection, path: Path, fault: Fault) -> Mended:
     days, rows = connection.execute(
         "SELECT (SELECT count(*) FROM days), (SELECT count(*) FROM events)"
     ).fetchone()
-    return Mended(path=path, days=days, rows=rows)
+    return Mended(path=path, fault=fault, days=days, rows=rows)

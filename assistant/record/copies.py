@@ -149,6 +149,13 @@ def set_aside(path: Path) -> None:
         path.rename(aside)
 
 
+def set_aside_damaged(folder: Path) -> None:
+    """Set every copy aside of which a line is damaged."""
+    for path, copy in list(copies(folder)):
+        if copy.faults:
+            set_aside(path)
+
+
 def copy_paths(folder: Path) -> list[Path]:
     """The files of the record's ``folder`` that are named as copies are."""
     try:

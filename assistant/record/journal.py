@@ -28,7 +28,7 @@ from assistant.record.errors import CopyError, database_fault
 from assistant.record.errors import RecordError as RecordError
 from assistant.record.kept import DayStatus as DayStatus
 from assistant.record.kept import KeptDay, kept_day, storable
-from assistant.record.mending import Mended as Mended
+from assistant.record.mended import Mended as Mended
 from assistant.record.opening import for_reading, for_writing
 from assistant.record.schema import transaction
 from assistant.record.taking_in import TakenIn, take_in
@@ -64,18 +64,20 @@ class Journal:
         """Why the copies of the days were not brought up to date on opening, where they weren't."""
 
     @classmethod
-    def open(cls, folder: Path, *, read_only: bool = False) -> "Journal":
+    def open(cls, folder: Path, *, read_only: bool = False, thorough: bool = False) -> "Journal":
         """Open the record in ``folder``, made where it is missing.
 
         A damaged one is mended first, and ``mended`` says so. With ``read_only`` nothing is made
-        or changed, a missing record holds no days, and a writer may be at work. Raises
-        :class:`RecordError` where the folder or file can't be used, another writer holds it, or a
-        newer version wrote it.
+        or changed, a missing record holds no days, and a writer may be at work; with ``thorough``
+        every row of it and of the copies is looked at first, which takes a second or two for a
+        hundred days. Raises :class:`RecordError` where the folder or file can't be used, another
+        writer holds it, or a newer version wrote it.
         """
         path = folder / FILE_NAME
         with ExitStack() as held, _told(path):
-            opened = for_reading if read_only else for_writing
-            connection, mended = opened(path, held)
+            connection, mended = (
+                for_reading(path, held) if read_only else for_writing(path, held, thorough=thorough)
+            )
             journal = cls(connection, path, held.pop_all())
         journal.mended = mended
         if not read_only:

@@ -7,83 +7,29 @@ the new one is there, and the next start goes on from it.
 
 import shutil
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from contextlib import closing
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from assistant.record.connecting import BESIDE, LOG_SUFFIX, beside
-from assistant.record.copies import copies, set_aside
+from assistant.record.copies import copies, set_aside_damaged
 from assistant.record.disk import sync_file, sync_folder
 from assistant.record.errors import folder_fault
 from assistant.record.kept import put_day
+from assistant.record.mended import Fault, Mended
 from assistant.record.pages import read_pages
+from assistant.record.relearning import relearned
 from assistant.record.salvage import LOST, Salvage, read_around
 from assistant.record.schema import bring_up_to_date, transaction
 from assistant.record.uniting import UnitedDay, united
-from assistant.schedule.faults import harmless
 
 UNDER_WAY = "kettleside-under-way.db"
 """The new record while it is written."""
 
 READY = "kettleside-mended.db"
 """The new record, whole, until it has taken the place of the old one."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Mended:
-    """What was found of a damaged record at ``path``.
-
-    ``days`` and ``rows`` are how many the record has now. ``gaps`` holds the number of each day
-    of which rows are known to be lost, and how many; ``without_schedule`` the days whose schedule
-    is lost, which can be listed and no more. ``kept`` is where the damaged file is, None where
-    there was none. Where ``written`` is false it was only looked at, and is damaged still.
-    """
-
-    path: Path
-    days: int
-    rows: int
-    gaps: tuple[tuple[int, int], ...] = ()
-    without_schedule: tuple[int, ...] = ()
-    kept: Path | None = None
-    written: bool = True
-
-    @property
-    def sentence(self) -> str:
-        """All of it in one line for the brewer."""
-        shown = harmless(str(self.path), 300)
-        what = f"{_count(self.days, 'day')} with {_count(self.rows, 'row')}"
-        parts = [*self._lost(), *self._where()]
-        if not self.written:
-            return "; ".join(
-                [
-                    f"the record {shown} is damaged: {what} can be read",
-                    *parts,
-                    "the next `kettleside brew` or `kettleside mend` mends it",
-                ]
-            )
-        return "; ".join([f"the record {shown} was damaged and is mended: it has {what}", *parts])
-
-    def _lost(self) -> Iterator[str]:
-        if self.gaps:
-            yield ", ".join(f"{_count(lost, 'row')} of day {day}" for day, lost in self.gaps) + (
-                " could not be found"
-            )
-        if self.without_schedule:
-            days = ", ".join(map(str, self.without_schedule))
-            yield f"the schedule of day {days} could not be found"
-        if not self.gaps and not self.without_schedule:
-            yield "nothing is known to be missing"
-
-    def _where(self) -> Iterator[str]:
-        if self.kept is not None:
-            yield f"the damaged file is kept as {harmless(self.kept.name)}"
-
-
-def _count(number: int, what: str) -> str:
-    return f"1 {what}" if number == 1 else f"{number} {what}s"
 
 
 def look_through(path: Path, connection: sqlite3.Connection) -> Mended:
@@ -93,11 +39,12 @@ def look_through(path: Path, connection: sqlite3.Connection) -> Mended:
     :class:`~assistant.record.errors.RecordError` where the files can't be read.
     """
     try:
+        fault = Fault.DAMAGED if _bytes_in(path) else Fault.MISSING
         days = _gathered(path)
     except OSError as error:
         raise folder_fault(path.parent, error) from error
     _write(days, connection)
-    return _mended(path, days, kept=None, written=False)
+    return _mended(path, fault, days, kept=None, written=False)
 
 
 def mend(path: Path) -> Mended:
@@ -108,6 +55,7 @@ def mend(path: Path) -> Mended:
     the old record is there as before.
     """
     try:
+        fault = Fault.DAMAGED if _bytes_in(path) else Fault.MISSING
         days = _gathered(path)
         new = path.with_name(UNDER_WAY)
         _remove(new)
@@ -118,12 +66,10 @@ def mend(path: Path) -> Mended:
         new.replace(path.with_name(READY))
         sync_folder(path.parent)
         carry_on(path)
-        for copy_path, copy in list(copies(path.parent)):
-            if copy.faults:
-                set_aside(copy_path)
+        set_aside_damaged(path.parent)
     except OSError as error:
         raise folder_fault(path.parent, error) from error
-    return _mended(path, days, kept=kept, written=True)
+    return _mended(path, fault, days, kept=kept, written=True)
 
 
 def carry_on(path: Path) -> bool:
@@ -178,12 +124,16 @@ def _write(days: Iterable[UnitedDay], connection: sqlite3.Connection) -> None:
     bring_up_to_date(connection, 0)
     with transaction(connection):
         for found in days:
-            put_day(connection, found.day, found.day.number)
+            day = found.day if found.missing else relearned(found.day)
+            put_day(connection, day, day.number)
 
 
-def _mended(path: Path, days: list[UnitedDay], *, kept: Path | None, written: bool) -> Mended:
+def _mended(
+    path: Path, fault: Fault, days: list[UnitedDay], *, kept: Path | None, written: bool
+) -> Mended:
     return Mended(
         path=path,
+        fault=fault,
         days=len(days),
         rows=sum(len(found.day.rows) for found in days),
         gaps=tuple((found.day.number, found.missing) for found in days if found.missing),

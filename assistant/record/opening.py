@@ -6,29 +6,33 @@ from pathlib import Path
 
 from assistant.record.catching_up import catch_up
 from assistant.record.connecting import BUSY_S, read_only
-from assistant.record.copies import copy_paths
+from assistant.record.copies import copy_paths, set_aside_damaged
 from assistant.record.errors import folder_fault
 from assistant.record.lock import WriterLock
-from assistant.record.mending import READY, Mended, carry_on, look_through, mend
+from assistant.record.mended import Mended
+from assistant.record.mending import READY, carry_on, look_through, mend
 from assistant.record.schema import VERSION, bring_up_to_date, version_of
-from assistant.record.soundness import Condition, condition
+from assistant.record.soundness import Condition, all_reads, condition
 
 LOCK_NAME = "kettleside.lock"
 
 
-def for_writing(path: Path, held: ExitStack) -> tuple[sqlite3.Connection, Mended | None]:
+def for_writing(
+    path: Path, held: ExitStack, *, thorough: bool = False
+) -> tuple[sqlite3.Connection, Mended | None]:
     """The record at ``path`` for its one writer, made, mended or brought up to date where need be.
 
-    With it comes what had to be mended, if anything. What has to be given back goes on ``held``.
-    Raises :class:`~assistant.record.errors.RecordError` for a folder that can't be used, another
-    writer and a newer record, and SQLite's own errors as they come.
+    With it comes what had to be mended, if anything; ``thorough`` looks at every row for it. What
+    has to be given back goes on ``held``. Raises :class:`~assistant.record.errors.RecordError` for
+    a folder that can't be used, another writer and a newer record, and SQLite's own errors as they
+    come.
     """
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise folder_fault(path.parent, error) from error
     held.enter_context(WriterLock(path.parent / LOCK_NAME))
-    mended = _mended(path)
+    mended = _mended(path, thorough=thorough)
     connection = held.enter_context(
         # Whoever keeps a day writes in a thread of its own, and nobody uses it then but that.
         closing(
@@ -44,12 +48,19 @@ def for_writing(path: Path, held: ExitStack) -> tuple[sqlite3.Connection, Mended
     return connection, mended or catch_up(connection, path)
 
 
-def _mended(path: Path) -> Mended | None:
+def _mended(path: Path, *, thorough: bool) -> Mended | None:
     try:
         carry_on(path)
     except OSError as error:
         raise folder_fault(path.parent, error) from error
-    return mend(path) if condition(path, deep=True) is Condition.DAMAGED else None
+    state = condition(path, deep=True)
+    if state is Condition.DAMAGED:
+        return mend(path)
+    if not thorough or state is Condition.MISSING:
+        return None
+    found = None if all_reads(path) else mend(path)
+    set_aside_damaged(path.parent)
+    return found
 
 
 def for_reading(path: Path, held: ExitStack) -> tuple[sqlite3.Connection, Mended | None]:

@@ -8,12 +8,21 @@ from enum import Enum, auto
 from pathlib import Path
 
 from assistant.record import schema
+from assistant.record.codec import learned_from
 from assistant.record.connecting import LOG_SUFFIX, beside, read_only
-from assistant.record.copies import copy_paths
-from assistant.record.errors import PRIMARY_CODE, folder_fault
-from assistant.record.kept import DayStatus, same_moment
+from assistant.record.copies import copies, copy_paths
+from assistant.record.copy_lines import ReadCopy
+from assistant.record.errors import PRIMARY_CODE, RecordError, folder_fault
+from assistant.record.kept import (
+    DayStatus,
+    KeptDay,
+    checked_head,
+    checked_row,
+    kept_day,
+    same_moment,
+)
 from assistant.record.pages import MAGIC, read_pages
-from assistant.record.salvage import Salvage
+from assistant.record.salvage import LOST, Salvage
 
 MOST_VERSIONS = 1000
 """No record will have been changed as often: a version above it is damage."""
@@ -78,6 +87,43 @@ def condition(path: Path, *, deep: bool) -> Condition:
     return Condition.DAMAGED
 
 
+def all_reads(path: Path) -> bool:
+    """Whether every row of a sound record is one, and the same as in a complete copy of its day.
+
+    A newer record, and one of another program, is not looked into.
+    """
+    try:
+        with closing(read_only(path)) as connection:
+            if connection.execute("PRAGMA user_version").fetchone()[0] != schema.VERSION:
+                return True
+            found = {copy.day.number: copy for _, copy in copies(path.parent) if copy.complete}
+            for (number,) in connection.execute("SELECT id FROM days").fetchall():
+                day = kept_day(connection, number)
+                if day is not None and not _reads(day, found.get(number)):
+                    return False
+            return True
+    except sqlite3.Error as error:
+        return _of_the_moment(error)
+    except (RecordError, TypeError, ValueError):
+        return False
+
+
+def _reads(day: KeptDay, copy: ReadCopy | None) -> bool:
+    head = day.head
+    if head.schedule != LOST:
+        checked_head(
+            head.began_wall, head.schedule_path, head.beer, head.schedule, head.status.value
+        )
+    if day.learned is not None:
+        learned_from(day.learned, f"day {day.number}")
+    for row in day.rows:
+        checked_row(row.seq, row.at, row.wall, row.kind, row.body)
+    if copy is None or copy.day.head.began_wall != head.began_wall:
+        return True
+    both = zip(day.rows, copy.day.rows, strict=False)
+    return all(row == copied for row, copied in both)
+
+
 def _logged(path: Path) -> bool:
     log = beside(path, LOG_SUFFIX)
     return log.exists() and log.stat().st_size > 0 and bool(_on_pages(b"", log.read_bytes()))
@@ -105,11 +151,16 @@ def _sound(path: Path, *, deep: bool) -> bool:
         with closing(read_only(path)) as connection:
             return _sound_inside(connection, deep=deep)
     except sqlite3.Error as error:
-        code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR)
-        cut_short = code == sqlite3.SQLITE_IOERR_SHORT_READ
-        return code & PRIMARY_CODE in NOT_THE_FILE and not cut_short
+        return _of_the_moment(error)
     except (TypeError, ValueError):
         return False
+
+
+def _of_the_moment(error: sqlite3.Error) -> bool:
+    """Whether SQLite failed for a reason outside the file."""
+    code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR)
+    cut_short = code == sqlite3.SQLITE_IOERR_SHORT_READ
+    return code & PRIMARY_CODE in NOT_THE_FILE and not cut_short
 
 
 def _sound_inside(connection: sqlite3.Connection, *, deep: bool) -> bool:

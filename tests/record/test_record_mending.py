@@ -1,4 +1,4 @@
-"""A record that was cut short, wiped, overwritten or torn is mended, and loses what was hit only."""
+"""A record cut short, wiped, overwritten or torn is mended, and loses only what was hit."""
 
 import os
 import shutil
@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner, Result
 from damaged import (
     PAGE,
     ROWS,
@@ -22,8 +23,11 @@ from damaged import (
 )
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from small_day import small_schedule, whole_day
 
+from assistant.cli import main
 from assistant.day.events import TimePassed
+from assistant.day.teaching import learned_kettle
 from assistant.record import mending
 from assistant.record.copies import copy_paths, copy_text
 from assistant.record.journal import FILE_NAME, DayStatus, Journal, Mended, RecordError
@@ -233,7 +237,7 @@ def killed_with_a_log(folder: Path, kept: list[KeptDay]) -> bytes:
     """A record whose last day is in its log alone, as a killed day leaves it; the log."""
     aside = folder.parent / "aside"
     with Journal.open(folder) as journal:
-        for second in range(ROWS, ROWS + 30):
+        for second in range(ROWS, ROWS + 12):
             journal.append(3, TimePassed(at=float(second)), 0.0)
         shutil.rmtree(aside, ignore_errors=True)
         shutil.copytree(folder, aside)
@@ -253,7 +257,7 @@ def test_a_log_cut_short_anywhere_leaves_the_beginning_and_the_copy_has_the_rest
     torn = fresh(whole, tmp_path / "torn", copied=True)
     log = killed_with_a_log(torn, kept)
     full = days_of(torn)
-    assert len(full[2].rows) == ROWS + 30
+    assert len(full[2].rows) == ROWS + 12
     copy = copy_text(full[2])
     for copied in (True, False):
         for cut in range(0, len(log), 512):
@@ -425,8 +429,7 @@ def test_rows_and_days_of_which_no_page_is_left_are_told(
     found = mended(folder)
     assert found is not None
     assert found.without_schedule == lost
-    days = ", ".join(map(str, lost))
-    assert f"the schedule of day {days} could not be found" in found.sentence
+    assert f"the schedule of day {lost[0]} could not be found" in found.sentence
     after = days_of(folder)
     assert [day.rows for day in after] == [day.rows for day in kept]
     with Journal.open(folder, read_only=True) as journal:
@@ -450,6 +453,90 @@ def test_a_row_that_another_version_wrote_outlives_the_mending(whole: Path, tmp_
     damage(folder, lambda data: bytes(PAGE) + data[PAGE:])
     is_mended_for_good(folder, mended(folder))
     assert days_of(folder)[2].rows[-1].kind == "SongSung"
+
+
+def test_what_a_day_taught_is_reckoned_anew_where_it_was_lost(tmp_path: Path) -> None:
+    schedule = replace(small_schedule(), kettle=replace(small_schedule().kettle, name="garage"))
+    day = whole_day(schedule)
+    with Journal.open(tmp_path) as journal:
+        day_id = journal.begin_day(schedule, "/beers/0.yaml", 0.0)
+        for event in day.events:
+            journal.append(day_id, event, event.at)
+        journal.keep_learned(day_id, learned_kettle(day.state))
+        journal.close_day(day_id, DayStatus.FINISHED)
+    for place in (0, 1):
+        damage(tmp_path, lambda data: data.replace(b'{"kettle":"garage"', b'{"cattle":"garage"'))
+        damage(tmp_path, lambda data, at=place: data[: 68 + at] + b"x" + data[69 + at :])
+        is_mended_for_good(tmp_path, mended(tmp_path))
+        without_copies(tmp_path)
+        with Journal.open(tmp_path, read_only=True) as journal:
+            assert journal.learned("garage") == learned_kettle(day.state)
+
+
+def spoil_a_letter(data: bytes) -> bytes:
+    assert data.count(b"Harbour Mild, note 7:") == 1
+    return data.replace(b"Harbour Mild, note 7:", b"Harbour Mild, nose 7:")
+
+
+def kettleside(folder: Path, *words: str) -> Result:
+    return CliRunner().invoke(main, [*words, "--data", str(folder)])
+
+
+def test_a_changed_letter_that_no_check_of_the_file_sees_is_found_by_looking_at_all(
+    whole: Path, tmp_path: Path, kept: list[KeptDay]
+) -> None:
+    folder = fresh(whole, tmp_path / "record", copied=True)
+    sound = kettleside(folder, "mend")
+    assert (sound.stdout, sound.stderr) == (f"Nothing is damaged: days 3, rows {3 * ROWS}.\n", "")
+    damage(folder, spoil_a_letter)
+    assert mended(folder) is None
+    done = kettleside(folder, "mend")
+    assert (done.exit_code, done.stdout) == (0, "")
+    assert f"was damaged and is mended: it has 3 days with {3 * ROWS} rows" in done.stderr
+    assert days_of(folder) == kept
+    assert kettleside(folder, "mend").stdout == sound.stdout
+
+
+def test_a_damaged_copy_is_set_aside_and_written_anew(
+    whole: Path, tmp_path: Path, kept: list[KeptDay]
+) -> None:
+    folder = fresh(whole, tmp_path / "record", copied=True)
+    copy = copy_paths(folder)[1]
+    before = copy.read_bytes()
+    copy.write_bytes(spoil_a_letter(before))
+    assert "Nothing is damaged" in kettleside(folder, "mend").stdout
+    assert days_of(folder) == kept
+    assert copy.read_bytes() == before
+    aside = copy.with_name(f"{copy.name}.damaged")
+    assert aside.read_bytes() == spoil_a_letter(before)
+
+
+def test_a_record_and_a_copy_that_are_both_damaged_make_up_for_each_other(
+    whole: Path, tmp_path: Path, kept: list[KeptDay]
+) -> None:
+    folder = fresh(whole, tmp_path / "record", copied=True)
+    for copy in copy_paths(folder):
+        lines = copy.read_bytes().splitlines(keepends=True)
+        copy.write_bytes(b"".join([*lines[:40], b"\x00" * 300 + b"\n", *lines[44:]]))
+    file = (folder / FILE_NAME).read_bytes()
+    hit = {start for start in range(0, len(file), PAGE) if lost_with(file, start, start + PAGE)}
+    lost = {start: lost_with(file, start, start + PAGE) for start in sorted(hit)}
+    page = next(s for s, rows in lost.items() if not any(40 <= r[0] <= 45 for r in rows))
+    damage(folder, lambda data: data[:page] + bytes(PAGE) + data[page + PAGE :])
+    is_mended_for_good(folder, mended(folder))
+    assert days_of(folder) == kept
+
+
+@pytest.mark.parametrize("command", [("days",), ("report", "3")], ids=["days", "report"])
+def test_a_damaged_record_is_shown_with_one_line_of_warning(
+    folder: Path, copied: bool, command: tuple[str, ...]
+) -> None:
+    damage(folder, lambda data: bytes(PAGE) + data[PAGE:])
+    done = kettleside(folder, *command)
+    assert done.exit_code == 0
+    assert "Breakwater Amber" in done.stdout
+    assert done.stderr.count("\n") == 1
+    assert "kettleside.db is damaged: 3 days with 180 rows can be read" in done.stderr
 
 
 @settings(max_examples=60)
@@ -485,3 +572,5 @@ def test_random_damage_is_mended_or_told_and_the_copies_lose_nothing(
         assert {day.number: len(day.rows) for day in after} == {
             day.number: len(day.rows) for day in kept
         }
+        Journal.open(folder, thorough=True).close()
+        assert days_of(folder)[:2] == kept[:2]
