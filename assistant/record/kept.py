@@ -151,14 +151,23 @@ def checked_row(seq: object, at: object, wall: object, kind: object, body: objec
     return Row(seq=seq, at=at_s, wall=wall_s, kind=kind, body=body)
 
 
-def same_moment(at: float, body: str) -> None:
+def same_moment(at: object, body: object) -> None:
     """Raises ValueError where the JSON text of an event is none, or of another moment."""
+    if moment_of(body) != at:
+        raise ValueError(f"found the second {at} beside an event of another")
+
+
+def moment_of(body: object) -> object:
+    """The second that the JSON text of an event holds. Raises ValueError for a text of none."""
+    if not isinstance(body, str):
+        raise ValueError("found no words for what happened")
     try:
         event = json.loads(body)
     except RecursionError as error:
         raise ValueError("found brackets in brackets without end") from error
-    if not isinstance(event, dict) or event.get("at") != at:
-        raise ValueError(f"found no event of the second {at:g}")
+    if not isinstance(event, dict) or "at" not in event:
+        raise ValueError("found no event")
+    return event["at"]
 
 
 def check_known(day: KeptDay, name: str) -> None:

@@ -7,14 +7,15 @@ the new one is there, and the next start goes on from it.
 
 import shutil
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from contextlib import closing
 from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from assistant.record.connecting import BESIDE, LOG_SUFFIX, beside
-from assistant.record.copies import copies, set_aside_damaged
+from assistant.record.copies import copies, set_aside
+from assistant.record.copy_lines import ReadCopy
 from assistant.record.disk import sync_file, sync_folder
 from assistant.record.errors import folder_fault
 from assistant.record.kept import put_day
@@ -40,7 +41,8 @@ def look_through(path: Path, connection: sqlite3.Connection) -> Mended:
     """
     try:
         fault = Fault.DAMAGED if _bytes_in(path) else Fault.MISSING
-        days = _gathered(path)
+        found = list(copies(path.parent))
+        days = _gathered(path, [copy for _, copy in found])
     except OSError as error:
         raise folder_fault(path.parent, error) from error
     _write(days, connection)
@@ -56,7 +58,8 @@ def mend(path: Path) -> Mended:
     """
     try:
         fault = Fault.DAMAGED if _bytes_in(path) else Fault.MISSING
-        days = _gathered(path)
+        found = list(copies(path.parent))
+        days = _gathered(path, [copy for _, copy in found])
         new = path.with_name(UNDER_WAY)
         _remove(new)
         with closing(sqlite3.connect(new, isolation_level=None)) as connection:
@@ -66,7 +69,9 @@ def mend(path: Path) -> Mended:
         new.replace(path.with_name(READY))
         sync_folder(path.parent)
         carry_on(path)
-        set_aside_damaged(path.parent)
+        for place, copy in found:
+            if copy.faults:
+                set_aside(place)
     except OSError as error:
         raise folder_fault(path.parent, error) from error
     return _mended(path, fault, days, kept=kept, written=True)
@@ -89,9 +94,9 @@ def carry_on(path: Path) -> bool:
     return True
 
 
-def _gathered(path: Path) -> list[UnitedDay]:
-    found = [copy for _, copy in copies(path.parent)]
-    salvage = Salvage()
+def _gathered(path: Path, found: Sequence[ReadCopy]) -> list[UnitedDay]:
+    sound = (row for copy in found if not copy.faults for row in copy.day.rows)
+    salvage = Salvage(sound={(r.seq, r.at, r.wall, r.kind, r.body): r for r in sound})
     with TemporaryDirectory(prefix="kettleside-") as folder:
         # SQLite would play the log into the damaged file, and throw it away.
         damaged = Path(folder, path.name)

@@ -58,9 +58,10 @@ def _mended(path: Path, *, thorough: bool) -> Mended | None:
         return mend(path)
     if not thorough or state is Condition.MISSING:
         return None
-    found = None if all_reads(path) else mend(path)
+    if not all_reads(path):
+        return mend(path)
     set_aside_damaged(path.parent)
-    return found
+    return None
 
 
 def for_reading(path: Path, held: ExitStack) -> tuple[sqlite3.Connection, Mended | None]:

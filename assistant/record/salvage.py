@@ -5,13 +5,13 @@ what reads as a row of a brew day is taken: damage can leave letters that mean n
 """
 
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TypeGuard
 
 from assistant.record.codec import learned_from
 from assistant.record.errors import RecordError
-from assistant.record.kept import DayStatus, Head, Row, checked_head, checked_row, finite
+from assistant.record.kept import DayStatus, Head, Row, checked_head, checked_row, finite, moment_of
 
 LOST = "{}"
 """Stands for a schedule that is lost; a day with it can be listed, but not replayed."""
@@ -26,9 +26,11 @@ MOST_SINGLE = 20_000
 class Salvage:
     """Heads, rows and lessons by the number of their day.
 
-    ``remnants`` are heads of which a part is lost; they serve where there is no other.
+    ``remnants`` are heads of which a part is lost; they serve where there is no other. ``sound``
+    are rows of copies by their columns, which need not be looked at again.
     """
 
+    sound: Mapping[tuple[object, ...], Row] = field(default_factory=dict)
     heads: dict[int, Head] = field(default_factory=dict)
     remnants: dict[int, Head] = field(default_factory=dict)
     rows: dict[int, dict[int, Row]] = field(default_factory=dict)
@@ -65,13 +67,17 @@ class Salvage:
 
     def take_row(self, day: object, *columns: object) -> None:
         """The columns of an event, in the order of the table."""
-        if not _is_key(day) or not columns or not _is_key(columns[0]):
+        if not _is_key(day) or len(columns) != 5 or not _is_key(columns[0]):
             return
         rows = self.rows.get(day, {})
         if columns[0] in rows:
             return
+        seq, at, wall, kind, body = columns
         try:
-            row = checked_row(*columns)
+            # The second stands in the body too, and is read from there on a replay.
+            row = self.sound.get((seq, at, wall, kind, body)) or checked_row(
+                seq, moment_of(body), wall, kind, body
+            )
         except (TypeError, ValueError, RecordError):
             return
         self.rows.setdefault(day, rows)[row.seq] = row

@@ -1,0 +1,155 @@
+"""What a mending can't do, and what must stay as it was: other files, newer ones, full disks."""
+
+import os
+import shutil
+import sqlite3
+import subprocess
+import sys
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from damaged import PAGE, brew_three, days_of, with_copies
+from test_record_learned import first_version, is_whole, version
+
+from assistant.record.copies import FOLDER_NAME, copy_paths
+from assistant.record.journal import FILE_NAME, Journal, RecordError
+from assistant.record.mended import Fault, Mended
+from assistant.record.schema import VERSION
+
+assert first_version
+
+
+def damage(folder: Path, start: int, noise: bytes) -> bytes:
+    path = folder / FILE_NAME
+    data = path.read_bytes()
+    path.write_bytes(data[:start] + noise + data[start + len(noise) :])
+    return path.read_bytes()
+
+
+def test_a_damaged_record_of_the_first_version_is_mended_and_brought_up_to_date(
+    first_version: Path,
+) -> None:
+    damage(first_version, 0, bytes(PAGE))
+    with Journal.open(first_version, read_only=True) as journal:
+        is_whole(journal)
+    with Journal.open(first_version) as journal:
+        assert journal.mended is not None
+        is_whole(journal)
+    assert version(first_version) == VERSION
+
+
+@pytest.mark.parametrize("read_only", [True, False], ids=["reading", "writing"])
+@pytest.mark.parametrize(
+    "content",
+    [b"beer", b"beer, date, gravity\n" * 400, b"SQLite format 3\x00", bytes(8192), b"SQLi"],
+    ids=["a word", "a table", "a head alone", "zeros", "half a head"],
+)
+def test_a_file_that_is_no_record_is_left_where_it_is(
+    tmp_path: Path, content: bytes, read_only: bool
+) -> None:
+    (tmp_path / FILE_NAME).write_bytes(content)
+    with pytest.raises(RecordError):
+        Journal.open(tmp_path, read_only=read_only)
+    assert (tmp_path / FILE_NAME).read_bytes() == content
+    assert not list(tmp_path.glob("*damaged*"))
+
+
+def test_another_programs_damaged_database_is_left_where_it_is(tmp_path: Path) -> None:
+    with closing(sqlite3.connect(tmp_path / FILE_NAME)) as connection, connection:
+        connection.execute("CREATE TABLE bees (hive TEXT, six, columns, like, our, rows)")
+        connection.executemany(
+            "INSERT INTO bees VALUES (?, 1, 2, 3, 4, 5)", [("x" * 900,)] * 40
+        )
+    spoilt = damage(tmp_path, PAGE, b"\xff" * PAGE)
+    for read_only in (True, False):
+        with pytest.raises(RecordError, match=r"but not a record of brew days"):
+            Journal.open(tmp_path, read_only=read_only)
+    assert (tmp_path / FILE_NAME).read_bytes() == spoilt
+
+
+def test_a_newer_record_is_left_as_it_is_though_it_has_copies(tmp_path: Path) -> None:
+    brew_three(tmp_path)
+    with_copies(tmp_path)
+    newer = damage(tmp_path, 60, (VERSION + 1).to_bytes(4, "big"))
+    with pytest.raises(RecordError, match="start the newer Kettleside"):
+        Journal.open(tmp_path)
+    assert (tmp_path / FILE_NAME).read_bytes() == newer
+
+
+FULL_DISK = """
+import resource, signal, sys
+from pathlib import Path
+from assistant.record.journal import Journal, RecordError
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[2]), int(sys.argv[2])))
+try:
+    Journal.open(Path(sys.argv[1]))
+except RecordError as error:
+    print(error)
+    sys.exit(3)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs rlimit")
+@pytest.mark.parametrize("room", [1000, 20_000, 60_000])
+def test_a_disk_without_room_for_the_new_record_leaves_the_old_one(
+    tmp_path: Path, room: int
+) -> None:
+    brew_three(tmp_path)
+    with_copies(tmp_path)
+    full = days_of(tmp_path)
+    spoilt = damage(tmp_path, 0, bytes(PAGE))
+    done = subprocess.run(
+        [sys.executable, "-c", FULL_DISK, str(tmp_path), str(room)],
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert (done.returncode, done.stderr) == (3, "")
+    assert done.stdout.count("\n") == 1
+    assert (tmp_path / FILE_NAME).read_bytes() == spoilt
+    with Journal.open(tmp_path) as journal:
+        assert journal.mended is not None
+    assert days_of(tmp_path) == full
+
+
+def test_a_copy_for_each_number_is_taken_though_they_are_of_other_days(tmp_path: Path) -> None:
+    here, there = tmp_path / "here", tmp_path / "there"
+    for folder in (here, there):
+        brew_three(folder)
+        with_copies(folder)
+    with closing(sqlite3.connect(there / FILE_NAME)) as other, other:
+        other.execute("UPDATE days SET began_wall = began_wall + 7")
+    shutil.rmtree(there / FOLDER_NAME)
+    with_copies(there)
+    for path in copy_paths(there):
+        shutil.copy(path, here / FOLDER_NAME / f"z{path.name}")
+    (here / FILE_NAME).unlink()
+    with Journal.open(here):
+        pass
+    began = sorted(day.head.began_wall for day in days_of(here))
+    assert began == sorted(
+        day.head.began_wall for folder in (here, there) for day in days_of(folder)
+    )[: len(began)]
+    assert len(began) == 6
+    with Journal.open(here) as journal:
+        assert journal.mended is None
+
+
+def test_the_sentence_names_all_that_a_brewer_has_to_know() -> None:
+    found = Mended(
+        path=Path("kettleside.db"),
+        fault=Fault.DAMAGED,
+        days=3,
+        rows=1,
+        gaps=((1, 2),),
+        without_schedule=(2,),
+        kept=Path("kettleside-damaged-2026-11-28.db"),
+    )
+    assert found.sentence == (
+        "the record kettleside.db was damaged and is mended: it has 3 days with 1 row; "
+        "2 rows of day 1 could not be found; the schedule of day 2 could not be found; "
+        "the damaged file is kept as kettleside-damaged-2026-11-28.db"
+    )
