@@ -58,9 +58,7 @@ def test_a_file_that_is_no_record_is_left_where_it_is(
 def test_another_programs_damaged_database_is_left_where_it_is(tmp_path: Path) -> None:
     with closing(sqlite3.connect(tmp_path / FILE_NAME)) as connection, connection:
         connection.execute("CREATE TABLE bees (hive TEXT, six, columns, like, our, rows)")
-        connection.executemany(
-            "INSERT INTO bees VALUES (?, 1, 2, 3, 4, 5)", [("x" * 900,)] * 40
-        )
+        connection.executemany("INSERT INTO bees VALUES (?, 1, 2, 3, 4, 5)", [("x" * 900,)] * 40)
     spoilt = damage(tmp_path, PAGE, b"\xff" * PAGE)
     for read_only in (True, False):
         with pytest.raises(RecordError, match=r"but not a record of brew days"):
@@ -129,10 +127,7 @@ def test_a_copy_for_each_number_is_taken_though_they_are_of_other_days(tmp_path:
     (here / FILE_NAME).unlink()
     with Journal.open(here):
         pass
-    began = sorted(day.head.began_wall for day in days_of(here))
-    assert began == sorted(
-        day.head.began_wall for folder in (here, there) for day in days_of(folder)
-    )[: len(began)]
+    began = {day.head.began_wall for day in days_of(here)}
     assert len(began) == 6
     with Journal.open(here) as journal:
         assert journal.mended is None
