@@ -22,7 +22,7 @@ _WORDS: Mapping[int, str] = {
         "is not a database; move it out of the way and a new record is begun in its place"
     ),
     sqlite3.SQLITE_CORRUPT: (
-        "is damaged; copy its folder to a safe place, then move the file out of the way"
+        "is damaged; start again, and what can be read is mended from it and the days' copies"
     ),
     sqlite3.SQLITE_FULL: "can't grow because the disk is full; free some space and start again",
     sqlite3.SQLITE_READONLY: f"can't be written; make it writable, or {ELSEWHERE}",

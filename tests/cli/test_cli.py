@@ -32,7 +32,10 @@ def test_the_version() -> None:
     assert kettleside("--version").stdout == f"kettleside, version {__version__}\n"
 
 
-@pytest.mark.parametrize("command", ["brew", "rehearse", "plan", "days", "report"])
+@pytest.mark.parametrize(
+    "command",
+    ["brew", "rehearse", "plan", "days", "report", "export", "import", "mend"],
+)
 def test_every_command_has_help(command: str) -> None:
     done = kettleside(command, "--help")
     assert done.returncode == 0
