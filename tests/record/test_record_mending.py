@@ -408,6 +408,7 @@ def test_the_old_log_is_never_played_into_the_new_record(
     )
     assert done.returncode == 7
     assert (folder / mending.READY).exists()
+    assert not (folder / f"{FILE_NAME}-wal").exists()
     assert days_of(folder) == full
     # What is moved into its place is whole, and needs no mending again.
     assert mended(folder) is None
