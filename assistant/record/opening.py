@@ -51,9 +51,9 @@ def for_writing(
 def _mended(path: Path, *, thorough: bool) -> Mended | None:
     try:
         carry_on(path)
+        state = condition(path, deep=True)
     except OSError as error:
         raise folder_fault(path.parent, error) from error
-    state = condition(path, deep=True)
     if state is Condition.DAMAGED:
         return mend(path)
     if not thorough or state is Condition.MISSING:
@@ -71,9 +71,12 @@ def for_reading(path: Path, held: ExitStack) -> tuple[sqlite3.Connection, Mended
     it, a damaged one as far as it can be read. Raises as :func:`for_writing` does, but lets a
     writer be.
     """
-    if path.with_name(READY).exists():
-        path = path.with_name(READY)
-    state = condition(path, deep=False)
+    try:
+        if path.with_name(READY).exists():
+            path = path.with_name(READY)
+        state = condition(path, deep=False)
+    except OSError as error:
+        raise folder_fault(path.parent, error) from error
     if state is Condition.DAMAGED or (state is Condition.MISSING and copy_paths(path.parent)):
         copy = _in_memory(held)
         seen = look_through(path, copy)

@@ -12,7 +12,7 @@ from assistant.record.codec import learned_from
 from assistant.record.connecting import LOG_SUFFIX, beside, read_only
 from assistant.record.copies import copies, copy_paths
 from assistant.record.copy_lines import ReadCopy
-from assistant.record.errors import PRIMARY_CODE, RecordError, folder_fault
+from assistant.record.errors import PRIMARY_CODE, RecordError
 from assistant.record.kept import (
     DayStatus,
     KeptDay,
@@ -66,14 +66,11 @@ def condition(path: Path, *, deep: bool) -> Condition:
 
     With ``deep`` also what is written in the days that are open has to make sense.
 
-    Raises :class:`~assistant.record.errors.RecordError` where the folder can't be looked into.
+    Raises OSError where the folder or the log can't be looked into.
     """
-    try:
-        if not path.exists() or path.stat().st_size == 0:
-            # SQLite would throw away the log of an empty file.
-            return Condition.DAMAGED if _logged(path) else Condition.MISSING
-    except OSError as error:
-        raise folder_fault(path.parent, error) from error
+    if not path.exists() or path.stat().st_size == 0:
+        # SQLite would throw away the log of an empty file.
+        return Condition.DAMAGED if _logged(path) else Condition.MISSING
     try:
         with path.open("rb") as file:
             head = file.read(HEAD)

@@ -10,11 +10,13 @@ from pathlib import Path
 
 import pytest
 from damaged import PAGE, brew_three, days_of, with_copies
+from test_record_files import closed_to_us
 from test_record_learned import first_version, is_whole, version
 
 from assistant.record.copies import FOLDER_NAME, copy_paths
 from assistant.record.journal import FILE_NAME, Journal, RecordError
 from assistant.record.mended import Fault, Mended
+from assistant.record.opening import LOCK_NAME
 from assistant.record.schema import VERSION
 
 assert first_version
@@ -111,6 +113,33 @@ def test_a_disk_without_room_for_the_new_record_leaves_the_old_one(
     with Journal.open(tmp_path) as journal:
         assert journal.mended is not None
     assert days_of(tmp_path) == full
+
+
+def test_a_damaged_record_in_a_folder_that_cant_be_written_is_read_and_not_mended(
+    tmp_path: Path,
+) -> None:
+    brew_three(tmp_path)
+    with_copies(tmp_path)
+    full = days_of(tmp_path)
+    spoilt = damage(tmp_path, 0, bytes(PAGE))
+    (tmp_path / LOCK_NAME).unlink()
+    with closed_to_us(tmp_path, 0o555):
+        assert days_of(tmp_path) == full
+        with pytest.raises(RecordError, match="Permission denied"):
+            Journal.open(tmp_path)
+    assert (tmp_path / FILE_NAME).read_bytes() == spoilt
+
+
+def test_a_damaged_record_that_cant_be_read_says_so(tmp_path: Path) -> None:
+    brew_three(tmp_path)
+    damage(tmp_path, 0, bytes(PAGE))
+    path = tmp_path / FILE_NAME
+    path.chmod(0)
+    if os.access(path, os.R_OK):
+        pytest.skip("this user may read anything")
+    for read_only in (True, False):
+        with pytest.raises(RecordError, match="can't be opened; see to the rights on it"):
+            Journal.open(tmp_path, read_only=read_only)
 
 
 def test_a_copy_for_each_number_is_taken_though_they_are_of_other_days(tmp_path: Path) -> None:
