@@ -98,8 +98,9 @@ def _line(from_unit: str, to_unit: str) -> tuple[float, float]:
         nought, one = (
             Decimal(_registry().convert(Decimal(value), source, target)) for value in (0, 1)
         )
-    except (pint.errors.PintError, ArithmeticError, TypeError, ValueError) as error:
-        # TypeError stands for decibels and their like, which no decimal arithmetic can do.
+    except (pint.errors.PintError, ArithmeticError, AssertionError, TypeError, ValueError) as error:
+        # Decibels and their like no decimal arithmetic can do: pint answers them with TypeError,
+        # and their ratios, such as dB/L, with a failed assertion.
         raise UnitError(f"{from_unit} cannot be given in {to_unit}") from error
     return float(one - nought), float(nought)
 

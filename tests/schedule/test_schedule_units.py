@@ -90,6 +90,7 @@ def test_more_stays_more(low: float, step: float, pair: tuple[str, str]) -> None
         pytest.param("vol", "L", id="volumes of CO2 for litres"),
         pytest.param("SG", "degP", id="gravity for Plato: no straight line"),
         pytest.param("dBm", "W", id="decibels: no straight line"),
+        pytest.param("dB/L", "L", id="decibels to the litre"),
         pytest.param("kelvin/degC", "degC", id="a ratio of degrees"),
     ],
 )
