@@ -160,7 +160,11 @@ def _is_number(value: object) -> TypeGuard[float]:
 
 
 def _found(value: object) -> str:
-    return harmless(value if isinstance(value, str) else json.dumps(value, default=str))
+    try:
+        return harmless(value if isinstance(value, str) else json.dumps(value, default=str))
+    except RecursionError:
+        # A line can nest just deep enough to be read, but not to be written again.
+        return "something nested too deep"
 
 
 def effect_json(effect: Effect, at: float) -> dict[str, Any] | None:

@@ -73,6 +73,12 @@ BAD_LINES = {
 }
 
 
+def test_a_line_is_answered_however_deep_it_nests(pipe: Pipe) -> None:
+    for deep in range(850, 1000):
+        answers = pipe.answer(b'{"at": 1, "done": ' + b"[" * deep + b"]" * deep + b"}", 0.0)
+        assert [answer["kind"] for answer in answers][-2:] == ["error", "idle"]
+
+
 @pytest.mark.parametrize(("line", "words"), BAD_LINES.values(), ids=BAD_LINES)
 def test_a_bad_line_is_named_and_changes_nothing(pipe: Pipe, line: bytes, words: str) -> None:
     assert pipe.session is not None
