@@ -66,8 +66,9 @@ class Report:
         return Place(key="", report=self)
 
     def in_order(self) -> list[Fault]:
-        """The faults from the top of the file to its end."""
-        return sorted(self.faults, key=lambda fault: fault.line or 0)
+        """The faults from the top of the file to its end, each once."""
+        # A key that stands three times on one line is noted twice, in the same words.
+        return sorted(dict.fromkeys(self.faults), key=lambda fault: fault.line or 0)
 
 
 @dataclass(frozen=True, kw_only=True)
