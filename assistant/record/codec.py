@@ -58,24 +58,22 @@ KINDS: Mapping[str, type[Event]] = {
 
 _WORD_OF = {kind: word for word, kind in KINDS.items()}
 
+LONGEST_PLACE = 120
+
 Kept = TypeVar("Kept")
 
 
 def _number(value: object, _: type) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise TypeError(f"found {value!r}; wanted a number")
-    return float(value)
-
-
-def _finite(value: object, kind: type) -> float:
-    number = _number(value, kind)
+    number = float(value)
     if not math.isfinite(number):
         raise ValueError(f"found {number}; wanted a finite number")
     return number
 
 
 def _spread(value: object, kind: type) -> float:
-    spread = _finite(value, kind)
+    spread = _number(value, kind)
     if spread <= 0:
         raise ValueError(f"found {spread}; wanted more than nought")
     return spread
@@ -136,9 +134,9 @@ def _teach_learned(converter: Converter) -> None:
         Figure,
         converter,
         _cattrs_forbid_extra_keys=True,
-        value=override(struct_hook=_finite),
+        value=override(struct_hook=_number),
         spread=override(struct_hook=_spread),
-        card=override(struct_hook=_finite),
+        card=override(struct_hook=_number),
     )
     converter.register_structure_hook(Figure, figure)
     learned = make_dict_structure_fn(
@@ -171,8 +169,8 @@ def event_from(kind: str, body: str, row: str) -> Event:
     wanted = KINDS.get(kind)
     if wanted is None:
         raise RecordError(
-            f"{row} of the record holds {harmless(repr(kind))}, which is no kind of event this "
-            "version knows; read it with the version that wrote it"
+            f"{harmless(row)} of the record holds {harmless(repr(kind))}, which is no kind of "
+            "event this version knows; read it with the version that wrote it"
         )
     return _from_text(body, wanted, f"{row} of the record, {kind},")
 
@@ -217,6 +215,18 @@ def learned_from(text: str, row: str) -> LearnedKettle:
     return _from_text(text, LearnedKettle, f"what {row} on record taught of its kettle")
 
 
+def row_from(row: object, wanted: type[Kept], place: str) -> Kept:
+    """The columns of a row, by name or in order, as ``wanted``: SQLite holds any type in any.
+
+    ``place`` says which row, such as ``day 2``. Raises
+    :class:`~assistant.record.errors.RecordError` for a column of another type.
+    """
+    try:
+        return _CONVERTER.structure(row, wanted)
+    except BaseValidationError as error:
+        raise _unfit(f"{harmless(place)} on record", "row", error) from error
+
+
 def _text(thing: Event | Schedule | LearnedKettle, name: str) -> str:
     body = _CONVERTER.unstructure(thing)
     try:
@@ -225,15 +235,22 @@ def _text(thing: Event | Schedule | LearnedKettle, name: str) -> str:
         raise RecordError(f"{name} can't go on record: {error}") from error
 
 
-def _from_text(text: str, wanted: type[Kept], place: str) -> Kept:
+def _from_text(text: object, wanted: type[Kept], place: str) -> Kept:
+    place = harmless(place, LONGEST_PLACE)
+    if not isinstance(text, str):
+        raise RecordError(f"{place} can't be read: found {harmless(repr(text))}; wanted text")
     try:
         body: Any = json.loads(text)
-    except (TypeError, ValueError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:
         raise RecordError(f"{place} can't be read: it is not JSON ({error})") from error
     if not isinstance(body, dict):
         raise RecordError(f"{place} can't be read: found {harmless(text)}; wanted an object")
     try:
         return _CONVERTER.structure(body, wanted)
     except BaseValidationError as error:
-        faults = "; ".join(transform_error(error, path="body"))
-        raise RecordError(f"{place} can't be read: {harmless(faults, 300)}") from error
+        raise _unfit(place, "body", error) from error
+
+
+def _unfit(place: str, what: str, error: BaseValidationError) -> RecordError:
+    faults = "; ".join(transform_error(error, path=what))
+    return RecordError(f"{place} can't be read: {harmless(faults, 300)}")

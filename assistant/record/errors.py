@@ -47,6 +47,11 @@ def database_fault(path: Path, error: sqlite3.Error) -> RecordError:
     return RecordError(f"the record {_shown(path)} {words}")
 
 
+def damaged(path: Path) -> RecordError:
+    """The record at ``path`` is so far gone that SQLite's own word on it can't be read."""
+    return RecordError(f"the record {_shown(path)} {_WORDS[sqlite3.SQLITE_CORRUPT]}")
+
+
 def folder_fault(folder: Path, error: OSError) -> RecordError:
     """What the system found wrong with the folder of the record."""
     reason = harmless(error.strerror or str(error), 200)

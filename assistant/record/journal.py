@@ -8,7 +8,7 @@ goes on from its last event. Readers may look on while the one writer writes.
 import sqlite3
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack, contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from pathlib import Path
 from types import TracebackType
 
@@ -19,12 +19,13 @@ from assistant.record.codec import (
     event_text,
     learned_from,
     learned_text,
+    row_from,
     schedule_from,
     schedule_text,
 )
 from assistant.record.connecting import FILE_NAME as FILE_NAME
 from assistant.record.copy_keeping import write_missing_copies
-from assistant.record.errors import CopyError, database_fault
+from assistant.record.errors import CopyError, damaged, database_fault
 from assistant.record.errors import RecordError as RecordError
 from assistant.record.kept import DayStatus as DayStatus
 from assistant.record.kept import KeptDay, kept_day, storable
@@ -140,7 +141,9 @@ class Journal:
             row = self._connection.execute(
                 "SELECT at, wall FROM events WHERE day = ? ORDER BY seq DESC LIMIT 1", (day_id,)
             ).fetchone()
-        return None if row is None else (float(row[0]), float(row[1]))
+        if row is None:
+            return None
+        return row_from(row, tuple[float, float], f"the last row of day {day_id}")
 
     def schedule(self, day_id: int) -> Schedule:
         """The schedule a day was begun with. Raises :class:`RecordError` for an unknown day."""
@@ -281,15 +284,9 @@ class Journal:
             rows = self._connection.execute(
                 f"SELECT id, began_wall, schedule_path, beer, status FROM days {which}", values
             ).fetchall()
+        names = [field.name for field in fields(Day)]
         return tuple(
-            Day(
-                id=day_id,
-                began_wall=began_wall,
-                schedule_path=schedule_path,
-                beer=beer,
-                status=DayStatus(status),
-            )
-            for day_id, began_wall, schedule_path, beer, status in rows
+            row_from(dict(zip(names, row, strict=True)), Day, f"day {row[0]}") for row in rows
         )
 
 
@@ -311,3 +308,6 @@ def _told(path: Path) -> Iterator[None]:
         raise
     except sqlite3.Error as error:
         raise database_fault(path, error) from error
+    except UnicodeDecodeError as error:
+        # SQLite quotes a damaged file in its fault, and Python can't decode the quotation.
+        raise damaged(path) from error
