@@ -1,7 +1,6 @@
 """What is on record: listed, told in a page, copied out of it and put back."""
 
 import sys
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -20,13 +19,17 @@ if TYPE_CHECKING:
 @data_option
 def days(data: Path | None) -> None:
     """The brew days on record, newest first."""
+    from assistant.record.page import Clock
+    from assistant.schedule.faults import harmless
+
     with record_kept(), opened_journal(data, read_only=True) as journal:
         found = journal.days()
-    if not found:
-        click.echo("No brew day is on record yet.")
-    for day in found:
-        began = datetime.fromtimestamp(day.began_wall)
-        click.echo(f"{day.id:>4}  {began:%Y-%m-%d %H:%M}  {day.status.value:<8}  {day.beer}")
+        if not found:
+            click.echo("No brew day is on record yet.")
+        for day in found:
+            began = Clock(wall_s=day.began_wall, at_s=0.0).moment(0.0)
+            beer = harmless(day.beer)
+            click.echo(f"{day.id:>4}  {began:%Y-%m-%d %H:%M}  {day.status.value:<8}  {beer}")
 
 
 @click.command()
@@ -42,7 +45,7 @@ def report(day: int, data: Path | None) -> None:
         if found is None:
             fail(f"day {day} is not on record; `kettleside days` lists those that are")
         state = replay(journal.schedule(day), journal.events(day))
-    click.echo(report_of(state, found))
+        click.echo(report_of(state, found))
 
 
 @click.command("export")

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
+from assistant.record.errors import RecordError
 from assistant.schedule.faults import harmless
 
 WIDTH = 88
@@ -25,8 +26,15 @@ class Clock:
     zone: tzinfo | None = None
 
     def moment(self, at_s: float) -> datetime:
-        """The date and time of a second of the day."""
-        return datetime.fromtimestamp(self.wall_s + at_s - self.at_s, self.zone)
+        """The date and time of a second of the day.
+
+        Raises :class:`~assistant.record.errors.RecordError` for one that is on no calendar.
+        """
+        wall_s = self.wall_s + at_s - self.at_s
+        try:
+            return datetime.fromtimestamp(wall_s, self.zone)
+        except (OverflowError, OSError, ValueError) as error:
+            raise RecordError(f"a moment on record is on no calendar: {wall_s:g} s") from error
 
     def time(self, at_s: float) -> str:
         """``14:05``, or ``00:05 (+1 day)`` past midnight."""
