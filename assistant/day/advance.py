@@ -7,6 +7,7 @@ that cannot be used is answered with ``Refused`` and changes nothing.
 """
 
 import math
+from contextlib import suppress
 from dataclasses import replace
 
 from assistant.advice.batch import fresh_batch
@@ -125,7 +126,9 @@ def _forecast(before: State, turn: Turn) -> tuple[State, tuple[Effect, ...]]:
     if after.begun and any(
         getattr(before, name) != getattr(after, name) for name in FORECAST_HANGS_ON
     ):
-        tell_forecast(turn)
+        # Of a boil that was left for weeks no figure makes sense; the last one told still stands.
+        with suppress(OutOfRange, NeverReaches):
+            tell_forecast(turn)
     return turn.state, tuple(turn.effects)
 
 

@@ -1,6 +1,7 @@
 """The stages, what leads from one to the next, and what is said on the way."""
 
 import itertools
+from dataclasses import replace
 
 import pytest
 from days import Driven, at_stage, begun
@@ -9,6 +10,7 @@ from assistant.advice.actions import Do
 from assistant.advice.timeline import Stage
 from assistant.day.commands import Command
 from assistant.day.effects import AskOpened, Refused, Say, StageBegan, TaskOpened, Why
+from assistant.day.events import DayResumed
 from assistant.day.quantities import Quantity
 from assistant.day.stages import TRANSITIONS, Trigger
 from assistant.day.state import Fate
@@ -234,3 +236,13 @@ def test_nothing_is_done_before_the_day_has_begun(amber: Schedule) -> None:
 
     day = Driven(new_day(amber, make_plan(amber))).command(Command.DONE)
     assert day.of(Refused)[0].text == "The day has not begun. Say start."
+
+
+@pytest.mark.parametrize("days_later", [20, 400])
+def test_a_boil_that_was_left_for_weeks_can_be_gone_on_with(
+    amber: Schedule, days_later: int
+) -> None:
+    vigorous = replace(amber, kettle=replace(amber.kettle, boil_off_l_h=12.0))
+    day = at_stage(vigorous, Stage.BOIL)
+    day.happen(DayResumed(at=day.at + days_later * 86_400)).command(Command.FLAME_OUT)
+    assert day.state.stage is Stage.WHIRLPOOL
