@@ -33,6 +33,7 @@ from assistant.speaking.chimes import Chime
 from assistant.speaking.devices import NoLoudspeaker
 from assistant.speaking.voice import Voice, VoiceFailed
 from assistant.speaking.waiting import Urgency
+from assistant.text_lines import plain
 
 SENTENCE = "Hello. This is the voice of your brew day. Gravity 1.048."
 SAYINGS = (
@@ -106,7 +107,8 @@ def check_devices(
 
 def _teller(console: Console) -> Callable[[str, str], None]:
     def tell(part: str, text: str) -> None:
-        console.print(f"{part:<13}{text}" if part else text, markup=False, soft_wrap=True)
+        told = plain(f"{part:<13}{text}" if part else text)
+        console.print(told, markup=False, soft_wrap=True)
 
     return tell
 

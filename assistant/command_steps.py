@@ -20,6 +20,9 @@ BAD_CALL = 2
 RECORD_FAILED = 3
 STOPPED = 130
 
+LONGEST_LINE = 2000
+"""No fault is told in more characters."""
+
 
 def load_or_fail(path: Path, units: str | None) -> "Schedule":
     """The schedule of a file, shown in these units, or in its own where they are None.
@@ -104,6 +107,9 @@ def console() -> "Console":
 
 
 def fail(text: str, *, status: int = BAD_CALL) -> NoReturn:
-    """End the command: one line where errors go, and this exit status."""
-    click.echo(text, err=True)
+    """End the command: a line or more where errors go, made harmless, and this exit status."""
+    from assistant.schedule.faults import harmless
+
+    for line in text.split("\n"):
+        click.echo(harmless(line, LONGEST_LINE), err=True)
     sys.exit(status)

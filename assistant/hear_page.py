@@ -25,6 +25,7 @@ from assistant.meaning_json import meaning_json, meaning_words, unsure_words
 from assistant.samples import rehearsed_sample
 from assistant.schedule import ScheduleError, load
 from assistant.schedule.model import Units
+from assistant.text_lines import plain
 
 NO_SPEECH = "no speech was found"
 
@@ -105,18 +106,18 @@ def print_heard(
         try:
             told = hear_file(file, context, hearing, engine)
         except RecordingFault as fault:
-            click.echo(str(fault), err=True)
+            click.echo(plain(str(fault)), err=True)
             all_read = False
             continue
         except EngineFailed as failure:
-            click.echo(f"{file}: {failure}", err=True)
+            click.echo(plain(f"{file}: {failure}"), err=True)
             all_read = False
             continue
         if as_json:
             told.pop("words")
-            click.echo(json.dumps(told, ensure_ascii=False))
+            click.echo(json.dumps(told))
         else:
-            click.echo("\n".join(_lines(told)))
+            click.echo("\n".join(map(plain, _lines(told))))
     return all_read
 
 
@@ -179,19 +180,19 @@ def _voice_detector() -> IsVoice:
 
 def _quantity(name: str) -> Quantity:
     try:
-        return Quantity(_plain(name))
+        return Quantity(_key(name))
     except ValueError:
         raise ValueError(_no_such(name, "quantity", [each.value for each in Quantity])) from None
 
 
 def _stage(name: str) -> Stage:
     try:
-        return Stage(_plain(name))
+        return Stage(_key(name))
     except ValueError:
         raise ValueError(_no_such(name, "stage", [each.value for each in Stage])) from None
 
 
-def _plain(name: str) -> str:
+def _key(name: str) -> str:
     return "_".join(name.strip().casefold().replace("-", " ").split())
 
 

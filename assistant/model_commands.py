@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from assistant.command_steps import BAD_CALL, FAILED, STOPPED, fail
+from assistant.command_steps import BAD_CALL, FAILED, LONGEST_LINE, STOPPED, fail
 
 if TYPE_CHECKING:
     from assistant.hearing.models import SpeechModel
@@ -33,16 +33,17 @@ def list_models(data: Path | None) -> None:
     known = _known()
     placed = placed_models(data, known)
     for each in known:
-        where = [str(found.folder) for found in placed if found.model == each]
+        where = [_shown(found.folder) for found in placed if found.model == each]
         click.echo(f"{each.name:<14}  {each.size_bytes / 1e6:>5.0f} MB  {each.purpose}")
         click.echo(f"{'':<14}  {', '.join(where) or 'not there'}; {each.licence}")
     for found in placed:
         if found.model is None:
-            click.echo(f"{'(not listed)':<14}  {'':>8}  {found.folder}")
+            click.echo(f"{'(not listed)':<14}  {'':>8}  {_shown(found.folder)}")
     if placed:
-        click.echo(f"Used: {placed[0].folder}")
+        click.echo(f"Used: {_shown(placed[0].folder)}")
     else:
-        click.echo(f"None is there: `kettleside model fetch NAME` puts it into {places(data)[0]}")
+        place = _shown(places(data)[0])
+        click.echo(f"None is there: `kettleside model fetch NAME` puts it into {place}")
 
 
 @model.command("fetch")
@@ -60,7 +61,7 @@ def fetch_model(name: str, data: Path | None) -> None:
         raise click.BadParameter(f"{name!r} is no model of the list: {names}")
     for found in placed_models(data, known):
         if found.model == wanted:
-            click.echo(f"{name} is there already: {found.folder}")
+            click.echo(f"{name} is there already: {_shown(found.folder)}")
             return
     try:
         with click.progressbar(
@@ -71,7 +72,13 @@ def fetch_model(name: str, data: Path | None) -> None:
         fail(str(failed), status=FAILED)
     except KeyboardInterrupt:
         fail("Stopped. What has come is kept: the same command goes on with it.", status=STOPPED)
-    click.echo(f"{name} is in {folder}")
+    click.echo(f"{name} is in {_shown(folder)}")
+
+
+def _shown(folder: Path) -> str:
+    from assistant.schedule.faults import harmless
+
+    return harmless(str(folder), LONGEST_LINE)
 
 
 def _show(progress: "click._termui_impl.ProgressBar[int]", there_bytes: int) -> None:

@@ -44,7 +44,8 @@ def run_pipe(
                 begun = True
                 stack.enter_context(all_kept(pipe.session.keeper))
             for answer in answers:
-                lines_out.write(json.dumps(answer, ensure_ascii=False) + "\n")
+                # In ASCII: whatever the encoding, and harmless to a terminal that looks on.
+                lines_out.write(json.dumps(answer) + "\n")
             lines_out.flush()
 
 

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 def days(data: Path | None) -> None:
     """The brew days on record, newest first."""
     from assistant.record.page import Clock
-    from assistant.schedule.faults import harmless
 
     with record_kept(), opened_journal(data, read_only=True) as journal:
         found = journal.days()

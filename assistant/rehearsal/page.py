@@ -73,7 +73,7 @@ def talk(rows: list[Row]) -> Table:
             headed = Text(f"{heading(row.program)}  ", "bold green")
             continue
         said = Text.assemble(headed, _program(row))
-        table.add_row(clock(row.at), said, ", ".join(_shortened(row.brewer)))
+        table.add_row(clock(row.at), said, Text(", ".join(_shortened(row.brewer))))
         headed = Text()
     return table
 
@@ -120,13 +120,14 @@ def closing(without: Rehearsed, advised: Rehearsed) -> Table:
     for title in ("", "planned", "without advice", "with advice", "what changed it"):
         table.add_column(title, header_style="bold")
     for name, planned, figure, changed in ROWS:
-        table.add_row(
-            name,
+        cells = (
             planned(advised, units),
             figure(without, units),
             figure(advised, units),
             changed(advised),
         )
+        # A hop may be called [bold] and is no order to the printer for that.
+        table.add_row(name, *map(Text, cells))
     return table
 
 
