@@ -5,9 +5,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any, cast
-from urllib.parse import urlsplit
 
 import yaml
+
+from assistant.hearing.models_web import is_safe
 
 LIST = "models.yaml"
 
@@ -143,6 +144,6 @@ def _model(entry: object, where: str) -> SpeechModel:
     for key, name in (("folder", model.folder), ("file", model.file)):
         if Path(name).name != name or name in (".", ".."):
             raise ModelsUnreadable(f"{where}: {key}: wanted a plain name, found {name!r}")
-    if urlsplit(model.url).scheme not in ("http", "https"):
-        raise ModelsUnreadable(f"{where}: url: wanted a web address, found {model.url!r}")
+    if not is_safe(model.url):
+        raise ModelsUnreadable(f"{where}: url: wanted an address of https, found {model.url!r}")
     return model

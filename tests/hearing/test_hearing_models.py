@@ -3,8 +3,13 @@
 import errno
 import hashlib
 import io
+import re
+import resource
+import shutil
 import socket
+import ssl
 import stat
+import subprocess
 import sys
 import threading
 import zipfile
@@ -62,6 +67,9 @@ class Server:
     cut_after: int | None = None
     with_length: bool = True
     resumes: bool = True
+    resumes_at: int | None = None
+    redirect: str | None = None
+    paused: threading.Event | None = None
     asked_for: list[str | None] = field(default_factory=list)
 
     def listed(self, **changes: object) -> SpeechModel:
@@ -78,34 +86,66 @@ class Server:
         return replace(described, **changes)  # type: ignore[arg-type]
 
 
+@pytest.fixture(scope="session")
+def certificate(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A certificate of this machine's own address that nobody has signed, with its key."""
+    openssl = shutil.which("openssl")
+    if openssl is None:
+        pytest.skip("no openssl to make a certificate with")
+    folder = tmp_path_factory.mktemp("certificate")
+    call = (
+        f"{openssl} req -x509 -newkey ec -pkeyopt ec_paramgen_curve:prime256v1 -nodes -days 2 "
+        "-subj /CN=tests -addext subjectAltName=IP:127.0.0.1 -keyout key.pem -out cert.pem"
+    )
+    subprocess.run(call.split(), cwd=folder, check=True, capture_output=True)
+    return folder / "cert.pem"
+
+
 @pytest.fixture
-def server() -> Iterator[Server]:
+def server(certificate: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Server]:
+    monkeypatch.setenv("SSL_CERT_FILE", str(certificate))
+    monkeypatch.setenv("no_proxy", "127.0.0.1")
     state = Server(content=archive_of(GOOD))
 
     class Handler(BaseHTTPRequestHandler):
         def do_GET(self) -> None:
             asked = self.headers.get("Range")
             state.asked_for.append(asked)
+            if state.redirect is not None and "mirror" not in self.path:
+                self.send_response(302)
+                self.send_header("Location", state.redirect)
+                self.end_headers()
+                return
             if state.status != 200:
                 self.send_error(state.status)
                 return
             start = 0
             if asked is not None and state.resumes:
                 start = int(asked.removeprefix("bytes=").removesuffix("-"))
+                told = start if state.resumes_at is None else state.resumes_at
+                size = len(state.content)
                 self.send_response(206)
+                self.send_header("Content-Range", f"bytes {told}-{size - 1}/{size}")
             else:
                 self.send_response(200)
             if state.with_length:
                 self.send_header("Content-Length", str(len(state.content) - start))
             self.end_headers()
             end = len(state.content) if state.cut_after is None else start + state.cut_after
+            if state.paused is not None:
+                self.wfile.write(state.content[start : start + 1000])
+                state.paused.wait(30)
+                start += 1000
             self.wfile.write(state.content[start:end])
 
         def log_message(self, format: str, *args: object) -> None:
             pass
 
     serving = ThreadingHTTPServer(("127.0.0.1", 0), Handler)
-    state.url = f"http://127.0.0.1:{serving.server_address[1]}/{TOP}.zip"
+    tls = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    tls.load_cert_chain(certificate, certificate.with_name("key.pem"))
+    serving.socket = tls.wrap_socket(serving.socket, server_side=True)
+    state.url = f"https://127.0.0.1:{serving.server_address[1]}/{TOP}.zip"
     thread = threading.Thread(target=serving.serve_forever, args=(0.01,))
     thread.start()
     yield state
@@ -117,6 +157,10 @@ def server() -> Iterator[Server]:
 @pytest.fixture
 def place(tmp_path: Path) -> Path:
     return tmp_path / "models"
+
+
+def part(server: Server, place: Path) -> Path:
+    return models_fetch.part_of(server.listed(), place)
 
 
 def left_in(place: Path) -> list[str]:
@@ -148,7 +192,7 @@ def test_a_dropped_line_is_told_and_the_next_try_goes_on(
     server.cut_after = 100_000
     with pytest.raises(FetchFailed, match=r"dropped at 0\.1 MB of 0\.2 MB: the same command"):
         fetch(server.listed(), place)
-    assert left_in(place) == [f"{TOP}.zip.part"]
+    assert left_in(place) == [part(server, place).name]
     server.cut_after = None
     fetch(server.listed(), place)
     assert server.asked_for == [None, "bytes=100000-"]
@@ -167,7 +211,7 @@ def test_a_server_that_can_not_go_on_begins_anew(server: Server, place: Path) ->
 
 def test_an_archive_that_has_come_whole_is_not_asked_for_again(server: Server, place: Path) -> None:
     place.mkdir()
-    (place / f"{TOP}.zip.part").write_bytes(server.content)
+    part(server, place).write_bytes(server.content)
     fetch(server.listed(), place)
     assert server.asked_for == []
 
@@ -182,7 +226,7 @@ def test_a_changed_file_is_removed_before_it_is_unpacked(server: Server, place: 
 
 def test_the_rest_of_another_file_is_not_taken_for_this_one(server: Server, place: Path) -> None:
     place.mkdir()
-    (place / f"{TOP}.zip.part").write_bytes(b"x" * 1000)
+    part(server, place).write_bytes(b"x" * 1000)
     with pytest.raises(FetchFailed, match="SHA-256"):
         fetch(server.listed(), place)
     assert left_in(place) == []
@@ -204,7 +248,7 @@ def test_a_file_of_another_size_is_not_taken(
 
 def test_what_the_server_answers_is_told(server: Server, place: Path) -> None:
     server.status = 404
-    with pytest.raises(FetchFailed, match=r"127\.0\.0\.1 answers 404 Not Found for http"):
+    with pytest.raises(FetchFailed, match=r"127\.0\.0\.1 answers 404 Not Found for https"):
         fetch(server.listed(), place)
     assert left_in(place) == []
 
@@ -219,7 +263,7 @@ def test_without_a_network_one_line_says_what_to_do_by_hand(
             fetch(server.listed(), place)
     with socket.socket() as held:
         held.bind(("127.0.0.1", 0))
-        url = f"http://127.0.0.1:{held.getsockname()[1]}/{TOP}.zip"
+        url = f"https://127.0.0.1:{held.getsockname()[1]}/{TOP}.zip"
         with pytest.raises(FetchFailed) as failed:
             fetch(server.listed(url=url), place)
     said = str(failed.value)
@@ -240,9 +284,12 @@ def test_a_full_disk_is_told(server: Server, place: Path, monkeypatch: pytest.Mo
         raise OSError(errno.ENOSPC, "No space left on device")
 
     monkeypatch.setattr(models_unpack, "_write", full)
-    with pytest.raises(FetchFailed, match=r"models: No space left on device"):
+    with pytest.raises(FetchFailed, match=r"models: No space left on device: free some space"):
         fetch(server.listed(), place)
-    assert left_in(place) == []
+    assert left_in(place) == [part(server, place).name]
+    monkeypatch.undo()
+    assert len(server.asked_for) == 1
+    assert left_in(place) == [part(server, place).name]
 
 
 def test_something_else_under_the_models_name_is_left_alone(server: Server, place: Path) -> None:
@@ -252,6 +299,148 @@ def test_something_else_under_the_models_name_is_left_alone(server: Server, plac
         fetch(server.listed(), place)
     assert (place / TOP / "notes.txt").read_text() == "mine"
     assert server.asked_for == []
+
+
+def test_a_disk_that_fills_while_it_comes_keeps_what_has_come(server: Server, place: Path) -> None:
+    room = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (80_000, room[1]))
+    try:
+        with pytest.raises(FetchFailed, match="free some space; what has come is kept"):
+            fetch(server.listed(), place)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, room)
+    assert left_in(place) == [part(server, place).name]
+    fetch(server.listed(), place)
+    assert server.asked_for[1] is not None
+    assert left_in(place) == [TOP]
+
+
+@pytest.mark.parametrize(
+    ("address", "told"),
+    [
+        ("http://127.0.0.1:9/other.zip", "127.0.0.1 leads away from https, to http://127.0.0.1:9/"),
+        ("ftp://127.0.0.1:9/other.zip", "127.0.0.1 leads away from https, to ftp://"),
+        ("file:///etc/hostname", "'file:///etc/hostname' is not allowed"),
+        ("data:,x", "'data:,x' is not allowed"),
+    ],
+)
+def test_a_redirect_off_https_is_not_followed(
+    address: str, told: str, server: Server, place: Path
+) -> None:
+    server.redirect = address
+    with pytest.raises(FetchFailed, match=re.escape(told)):
+        fetch(server.listed(), place)
+    assert left_in(place) == []
+
+
+def test_a_redirect_by_https_is_followed(server: Server, place: Path) -> None:
+    listed = server.listed()
+    server.redirect = f"{listed.url}?mirror=1"
+    assert fetch(listed, place) == place / TOP
+    assert len(server.asked_for) == 2
+
+
+@pytest.mark.parametrize("scheme", ["http", "file", "ftp", "data"])
+def test_no_address_but_one_of_https_is_opened(scheme: str, server: Server, place: Path) -> None:
+    url = server.url.replace("https:", f"{scheme}:")
+    with pytest.raises(FetchFailed, match="is no address of https: nothing is fetched from it"):
+        fetch(server.listed(url=url), place)
+    assert server.asked_for == []
+
+
+def test_a_server_that_can_not_prove_its_name_is_not_believed(
+    server: Server, place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delenv("SSL_CERT_FILE")
+    told = (
+        r"127\.0\.0\.1 can't prove that it is 127\.0\.0\.1 \(self.signed certificate\): nothing was"
+    )
+    with pytest.raises(FetchFailed, match=told):
+        fetch(server.listed(), place)
+    assert server.asked_for == []
+    assert left_in(place) == []
+
+
+def test_a_line_that_is_not_https_at_all_is_told(server: Server, place: Path) -> None:
+    plain = ThreadingHTTPServer(("127.0.0.1", 0), BaseHTTPRequestHandler)
+    thread = threading.Thread(target=plain.serve_forever, args=(0.01,))
+    thread.start()
+    url = f"https://127.0.0.1:{plain.server_address[1]}/{TOP}.zip"
+    try:
+        with pytest.raises(FetchFailed, match=r"no safe line to 127\.0\.0\.1 \("):
+            fetch(server.listed(url=url), place)
+    finally:
+        plain.shutdown()
+        thread.join()
+        plain.server_close()
+
+
+def test_the_part_of_another_version_is_not_gone_on_from(server: Server, place: Path) -> None:
+    old = server.listed()
+    server.cut_after = 100_000
+    with pytest.raises(FetchFailed, match="the line dropped"):
+        fetch(old, place)
+    server.content = archive_of({**GOOD, f"{TOP}/README": b"a newer one"})
+    server.cut_after = None
+    fetch(server.listed(), place)
+    assert server.asked_for == [None, None]
+    assert left_in(place) == [TOP]
+
+
+def test_a_server_that_sends_another_part_is_not_believed(server: Server, place: Path) -> None:
+    server.cut_after = 100_000
+    with pytest.raises(FetchFailed, match="the line dropped"):
+        fetch(server.listed(), place)
+    server.cut_after, server.resumes_at = None, 50_000
+    with pytest.raises(FetchFailed, match="sends another part of the file than asked for"):
+        fetch(server.listed(), place)
+    assert part(server, place).read_bytes() == server.content[:100_000]
+
+
+def test_the_progress_begins_where_the_last_try_ended(server: Server, place: Path) -> None:
+    server.cut_after = 100_000
+    with pytest.raises(FetchFailed, match="the line dropped"):
+        fetch(server.listed(), place)
+    server.cut_after = None
+    seen: list[int] = []
+    fetch(server.listed(), place, lambda there, _: seen.append(there))
+    assert seen[0] == 100_000
+    assert seen == sorted(seen)
+
+
+def test_of_two_fetches_at_once_one_is_turned_away(server: Server, place: Path) -> None:
+    listed = server.listed()
+    server.paused = threading.Event()
+    begun = threading.Event()
+    first = threading.Thread(target=fetch, args=(listed, place, lambda *_: begun.set()))
+    first.start()
+    try:
+        assert begun.wait(30)
+        with pytest.raises(FetchFailed, match="is being fetched by another program already"):
+            fetch(listed, place)
+    finally:
+        server.paused.set()
+        first.join()
+    assert left_in(place) == [TOP]
+    assert len(server.asked_for) == 1
+
+
+@pytest.mark.parametrize("when", ["it comes", "it is unpacked"])
+def test_a_fetch_stopped_by_hand_leaves_what_has_come_and_nothing_else(
+    when: str, server: Server, place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def stopped(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    def stopped_soon(there: int, _: int) -> None:
+        if there:
+            raise KeyboardInterrupt
+
+    if when == "it is unpacked":
+        monkeypatch.setattr(models_unpack, "_write", stopped)
+    with pytest.raises(KeyboardInterrupt):
+        fetch(server.listed(), place, stopped_soon if when == "it comes" else None)
+    assert left_in(place) == [part(server, place).name]
 
 
 def member(name: str, kind: int) -> zipfile.ZipInfo:
@@ -420,7 +609,10 @@ ENTRY = (
         (ENTRY.replace("name: a", "name: 3"), r"name: wanted text, found 3"),
         (ENTRY.replace("folder: c", "folder: ../c"), r"wanted a plain name, found '\.\./c'"),
         (ENTRY.replace("d.zip, s", "'..', s"), r"file: wanted a plain name, found '\.\.'"),
-        (ENTRY.replace("https:", "file:"), r"url: wanted a web address, found 'file:"),
+        (ENTRY.replace("https:", "file:"), r"url: wanted an address of https, found 'file:"),
+        (ENTRY.replace("https:", "http:"), r"url: wanted an address of https, found 'http:"),
+        (ENTRY.replace("https://x.example", "https:"), r"url: wanted an address of https"),
+        (ENTRY.replace("x.example", "[x.example"), r"url: wanted an address of https"),
         (ENTRY * 2, "two models have the same name"),
     ],
 )
