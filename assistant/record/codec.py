@@ -60,6 +60,9 @@ _WORD_OF = {kind: word for word, kind in KINDS.items()}
 
 LONGEST_PLACE = 120
 
+MOST_OF_ANY_TRAIT = 1e9
+"""No figure of a kettle comes near it in its unit; far past it the sums overflow."""
+
 Kept = TypeVar("Kept")
 
 
@@ -72,8 +75,15 @@ def _number(value: object, _: type) -> float:
     return number
 
 
+def _trait(value: object, kind: type) -> float:
+    number = _number(value, kind)
+    if abs(number) > MOST_OF_ANY_TRAIT:
+        raise ValueError(f"found {number:g}; wanted a figure of a kettle")
+    return number
+
+
 def _spread(value: object, kind: type) -> float:
-    spread = _number(value, kind)
+    spread = _trait(value, kind)
     if spread <= 0:
         raise ValueError(f"found {spread}; wanted more than nought")
     return spread
@@ -134,9 +144,9 @@ def _teach_learned(converter: Converter) -> None:
         Figure,
         converter,
         _cattrs_forbid_extra_keys=True,
-        value=override(struct_hook=_number),
+        value=override(struct_hook=_trait),
         spread=override(struct_hook=_spread),
-        card=override(struct_hook=_number),
+        card=override(struct_hook=_trait),
     )
     converter.register_structure_hook(Figure, figure)
     learned = make_dict_structure_fn(

@@ -38,6 +38,7 @@ from assistant.day.events import (
 from assistant.day.quantities import Quantity
 from assistant.record.codec import (
     KINDS,
+    MOST_OF_ANY_TRAIT,
     event_from,
     event_text,
     learned_from,
@@ -70,6 +71,7 @@ MEANINGS: Mapping[type[Meaning], st.SearchStrategy[Meaning]] = {
     TimerRequested: st.builds(TimerRequested, at=FINITE, seconds=FINITE, name=ANY_TEXT),
 }
 
+OF_A_KETTLE = st.floats(-MOST_OF_ANY_TRAIT, MOST_OF_ANY_TRAIT)
 LEARNED = st.builds(
     LearnedKettle,
     kettle=ANY_TEXT,
@@ -78,9 +80,9 @@ LEARNED = st.builds(
         st.sampled_from(Trait),
         st.builds(
             Figure,
-            value=FINITE,
-            spread=st.floats(min_value=0.0, exclude_min=True, allow_infinity=False),
-            card=FINITE,
+            value=OF_A_KETTLE,
+            spread=st.floats(min_value=0.0, max_value=MOST_OF_ANY_TRAIT, exclude_min=True),
+            card=OF_A_KETTLE,
         ),
     ),
 )
@@ -284,6 +286,8 @@ def test_a_figure_that_only_a_later_version_learns_is_passed_over() -> None:
         pytest.param(garage_body(spread=0.0), r"boil_off_l_h'\].spread", id="known exactly"),
         pytest.param(garage_body(spread=-0.1), r"boil_off_l_h'\].spread", id="spread below nought"),
         pytest.param(garage_body(spread=math.nan), r"boil_off_l_h'\].spread", id="no spread"),
+        pytest.param(garage_body(value=-1e300), r"boil_off_l_h'\].value", id="past any sum"),
+        pytest.param(garage_body(spread=1e300), r"boil_off_l_h'\].spread", id="spread past any"),
         pytest.param(garage_body(value="2.7"), r"boil_off_l_h'\].value", id="in quotes"),
         pytest.param(garage_body(unit="L/h"), r"extra fields found \(unit\)", id="one too many"),
         pytest.param('{"kettle": "garage", "brews": 0, "figures": {}}', "brews", id="no brew"),
