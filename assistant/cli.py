@@ -12,6 +12,7 @@ from assistant.command_options import data_option, engine_option, schedule_argum
 from assistant.command_steps import (
     BAD_CALL,
     STOPPED,
+    any_terminal,
     console,
     fail,
     load_or_fail,
@@ -27,6 +28,7 @@ from assistant.record_commands import days, export_day, import_days, mend, repor
 @click.version_option(__version__, prog_name="kettleside")
 def main() -> None:
     """Walks a brewer through a day at one kettle: timers, readings, sums, advice, and a record."""
+    any_terminal()
 
 
 @main.command()

@@ -3,6 +3,7 @@
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -97,6 +98,13 @@ def record_kept() -> Iterator[None]:
     except BrokenPipeError:
         sys.stderr.close()
         sys.exit(0)
+
+
+def any_terminal() -> None:
+    """Print a question mark for what the terminal's encoding has no sign for, such as a degree."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")
 
 
 def console() -> "Console":

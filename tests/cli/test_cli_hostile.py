@@ -187,3 +187,16 @@ def test_models_put_there_by_hand_are_listed_harmless(tmp_path: Path) -> None:
     printed = kettleside(tmp_path, "model", "list")
     assert harmless(printed)
     assert r"vosk-model-\x1b[2J" in printed
+
+
+def test_a_terminal_without_the_signs_gets_question_marks(beer: Path, tmp_path: Path) -> None:
+    for encoding in ("ascii", "cp1252"):
+        done = subprocess.run(
+            [sys.executable, "-m", "assistant", "plan", os.fspath(beer)],
+            capture_output=True,
+            check=False,
+            env={"PYTHONIOENCODING": encoding, "HOME": os.fspath(tmp_path), "PATH": "/usr/bin"},
+        )
+        assert (done.returncode, done.stderr) == (0, b"")
+        assert b"[reverse]Target[/]" in done.stdout
+        assert "\ufdfd" not in done.stdout.decode(encoding)
