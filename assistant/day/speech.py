@@ -2,12 +2,14 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from assistant.day.commands import Command
 from assistant.day.doubts import answer_wanted
 from assistant.day.effects import Hushed, Say, VoiceChanged, Why
 from assistant.day.events import Trouble
 from assistant.day.manner import CHANGES, changed
+from assistant.day.state import Ear, Unrest
 from assistant.day.timers import due_timers
 from assistant.day.turn import Turn
 
@@ -92,6 +94,27 @@ TROUBLES: Mapping[Trouble, TroubleSpec] = {
 }
 """Each is told once when it begins, and once when it is over."""
 
+COMES_AND_GOES: Mapping[str, Say] = {
+    "too_loud": Say(
+        text="The noise comes and goes. Use short phrases, or the keyboard.", why=Why.CAUTION
+    ),
+    "no_microphone": Say(
+        text="The microphone comes and goes. Look at its plug, or use the keyboard.",
+        why=Why.WARNING,
+    ),
+    "no_voice": Say(text="My voice comes and goes: watch the screen.", why=Why.WARNING),
+    "no_recogniser": Say(
+        text="The recogniser comes and goes. Say it again, or use the keyboard.", why=Why.WARNING
+    ),
+}
+"""What is said in place of all that, by field, once a trouble will not rest."""
+
+RESTS_S = 300.0
+"""A trouble that neither came nor went for so long is told again like a new one."""
+
+CHANGES_TOLD = 4
+"""Within :data:`RESTS_S`: gone and back, and once more. After that they are a nuisance."""
+
 SORRY = ("Sorry, say that again?", "Sorry, say that again?", "Type it, or say it later.")
 """What is said the first time something is not caught, the second and the third; then nothing."""
 
@@ -99,17 +122,39 @@ SORRY = ("Sorry, say that again?", "Sorry, say that again?", "Type it, or say it
 def troubled(turn: Turn, trouble: Trouble) -> None:
     """Tell of a trouble of the ear or the voice, without a word where it is known already.
 
-    None of this is "the last thing said" that "repeat" says again, nor can it be taken back.
+    One that comes and goes, as with a loose plug, is told as that, once. None of this is "the last
+    thing said" that "repeat" says again, nor can it be taken back.
     """
     if trouble is Trouble.NOT_CAUGHT:
         _not_caught(turn)
         return
-    spec = TROUBLES[trouble]
-    if getattr(turn.state.ear, spec.field) is spec.begins:
+    spec, ear = TROUBLES[trouble], turn.state.ear
+    if getattr(ear, spec.field) is spec.begins:
         return
-    fields = {spec.field: spec.begins}
-    turn.change(ear=replace(turn.state.ear, **fields))
-    turn.effects.append(Say(text=spec.said, why=spec.why))
+    before = _unrest(ear, spec.field)
+    after = _stirred(before, turn.now_s)
+    others = tuple(each for each in ear.unrest if each.field != spec.field)
+    fields: dict[str, Any] = {spec.field: spec.begins, "unrest": (*others, after)}
+    turn.change(ear=replace(ear, **fields))
+    if not after.told:
+        turn.effects.append(Say(text=spec.said, why=spec.why))
+    elif not before.told:
+        turn.effects.append(COMES_AND_GOES[spec.field])
+
+
+def _unrest(ear: Ear, field: str) -> Unrest:
+    return next((each for each in ear.unrest if each.field == field), Unrest(field=field))
+
+
+def _recent(unrest: Unrest, now_s: float) -> tuple[float, ...]:
+    return tuple(at_s for at_s in unrest.at_s if now_s - at_s < RESTS_S)
+
+
+def _stirred(unrest: Unrest, now_s: float) -> Unrest:
+    """The unrest after one more change; where the last is long ago it is the first of a new one."""
+    recent = (*_recent(unrest, now_s), now_s)[-CHANGES_TOLD - 1 :]
+    told = len(recent) > CHANGES_TOLD or (unrest.told and len(recent) > 1)
+    return replace(unrest, at_s=recent, told=told)
 
 
 def _not_caught(turn: Turn) -> None:

@@ -3,10 +3,13 @@
 from dataclasses import replace
 
 import pytest
-from days import at_stage, begun
+from days import Driven, at_stage, begun
+from hypothesis import given
+from hypothesis import strategies as st
 
 from assistant.advice.plan import make_plan
 from assistant.advice.timeline import Stage
+from assistant.day import speech
 from assistant.day.advance import advance
 from assistant.day.commands import Command
 from assistant.day.effects import Hushed, Refused, Say, TimerNews, VoiceChanged, Why
@@ -199,12 +202,106 @@ def test_a_trouble_is_told_once_when_it_begins_and_once_when_it_is_over(
     assert day.trouble(begins[0]).said() == begins[1]
 
 
+PAIRS = list(zip(TROUBLES[::2], TROUBLES[1::2], strict=True))
+LOOSE = [
+    (Trouble.MICROPHONE_GONE, Trouble.MICROPHONE_BACK),
+    (Trouble.TOO_LOUD, Trouble.QUIET_AGAIN),
+    (Trouble.VOICE_GONE, Trouble.VOICE_BACK),
+    (Trouble.RECOGNISER_GONE, Trouble.RECOGNISER_BACK),
+]
+
+
+def flapping(day: Driven, pair: tuple[Trouble, Trouble], times: int, every_s: float) -> list[str]:
+    """What is said while a trouble begins and is over so many times."""
+    said = []
+    for _ in range(times):
+        for trouble in pair:
+            said.append(day.wait(every_s).trouble(trouble).said())
+    return [words for words in said if words]
+
+
+@pytest.mark.parametrize(("begins", "over"), PAIRS, ids=str)
+def test_a_trouble_that_comes_and_goes_is_told_as_that_once(
+    amber: Schedule, begins: tuple[Trouble, str], over: tuple[Trouble, str]
+) -> None:
+    said = flapping(begun(amber), (begins[0], over[0]), times=500, every_s=2.0)
+    assert said[:4] == [begins[1], over[1]] * 2
+    assert len(said) == 5
+    assert "go" in said[4]
+
+
+@pytest.mark.parametrize("pair", LOOSE, ids=str)
+def test_what_is_shown_of_a_trouble_that_comes_and_goes_stays_true(
+    amber: Schedule, pair: tuple[Trouble, Trouble]
+) -> None:
+    day = begun(amber)
+    flapping(day, pair, times=10, every_s=2.0)
+    field = speech.TROUBLES[pair[0]].field
+    assert not getattr(day.state.ear, field)
+    assert getattr(day.trouble(pair[0]).state.ear, field)
+    assert not getattr(day.trouble(pair[1]).state.ear, field)
+
+
+@pytest.mark.parametrize(("rested_s", "words"), [(290.0, 0), (300.0, 1)])
+def test_a_trouble_that_rested_is_told_again(amber: Schedule, rested_s: float, words: int) -> None:
+    day = begun(amber)
+    flapping(day, LOOSE[0], times=10, every_s=2.0)
+    said = day.wait(rested_s).trouble(Trouble.MICROPHONE_GONE).said()
+    assert said == (TROUBLES[2][1] if words else "")
+    assert len(flapping(day, LOOSE[0][::-1], times=10, every_s=2.0)) == (4 if words else 0)
+
+
+def test_a_trouble_that_comes_now_and_then_is_told_each_time(amber: Schedule) -> None:
+    assert len(flapping(begun(amber), LOOSE[0], times=20, every_s=100.0)) == 40
+
+
+def test_one_trouble_that_comes_and_goes_hides_no_other(amber: Schedule) -> None:
+    day = begun(amber)
+    flapping(day, LOOSE[0], times=10, every_s=2.0)
+    assert day.trouble(Trouble.RECOGNISER_GONE).said() == TROUBLES[6][1]
+    assert {unrest.field for unrest in day.state.ear.unrest} == {"no_microphone", "no_recogniser"}
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.floats(min_value=0, max_value=400),
+            st.sampled_from([trouble for trouble, _ in TROUBLES]),
+        ),
+        max_size=40,
+    )
+)
+def test_however_troubles_come_and_go_little_is_said_and_what_is_kept_is_little(
+    amber: Schedule, changes: list[tuple[float, Trouble]]
+) -> None:
+    day = begun(amber)
+    said_at: dict[str, list[float]] = {}
+    for wait_s, trouble in changes:
+        effects = day.wait(wait_s).trouble(trouble).effects
+        spec = speech.TROUBLES[trouble]
+        assert getattr(day.state.ear, spec.field) is spec.begins
+        said_at.setdefault(spec.field, []).extend(
+            day.state.now_s for effect in effects if isinstance(effect, Say)
+        )
+    for times in said_at.values():
+        for at_s in times:
+            within = [other for other in times if at_s <= other < at_s + speech.RESTS_S]
+            assert len(within) <= speech.CHANGES_TOLD + 1
+    assert all(len(unrest.at_s) <= speech.CHANGES_TOLD + 1 for unrest in day.state.ear.unrest)
+    assert len(day.state.ear.unrest) <= len(speech.COMES_AND_GOES)
+
+
+def test_each_trouble_has_its_words_for_coming_and_going() -> None:
+    assert {spec.field for spec in speech.TROUBLES.values()} == set(speech.COMES_AND_GOES)
+
+
 def test_a_trouble_changes_nothing_of_the_day(amber: Schedule) -> None:
     day = at_stage(amber, Stage.MASH).read(Quantity.MASH_TEMPERATURE, 63, "degC")
     last, before = day.state.spoken, day.state
     for trouble, _ in TROUBLES:
         day.trouble(trouble)
-    assert day.state == before
+    assert replace(day.state.ear, unrest=()) == before.ear
+    assert replace(day.state, ear=before.ear) == before
     assert day.state.history == before.history
     assert day.command(Command.REPEAT).said() == last
     assert day.command(Command.UNDO).said() == "Taken back: mash temperature 63."
