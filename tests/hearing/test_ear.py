@@ -10,6 +10,7 @@ import pytest
 from room_sounds import NEEDS_ESPEAK, boil, placed, room, sound
 from sound_devices import FakeMicrophone, FakeSoundDevices, Status, plug_in
 
+from assistant.hearing.ear.chain import Chain
 from assistant.hearing.ear.ear import UTTERANCES_WAITING, Ear
 from assistant.hearing.ear.microphone import Microphone
 from assistant.hearing.ear.speech import Utterance
@@ -186,16 +187,58 @@ def test_without_the_voice_detector_loudness_decides_and_it_is_told(
         assert kitchen.troubles == [Trouble.NO_VOICE_DETECTOR]
 
 
-def test_whatever_kills_the_ear_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
-    def broken(device: object, kind: str | None = None) -> None:
-        raise RuntimeError("a fault nobody thought of")
+def broken(*anything: object, **more: object) -> None:
+    raise RuntimeError("a fault nobody thought of")
+
+
+def test_whatever_kills_the_ear_is_told_once_and_it_is_made_anew(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    tried: list[None] = []
+
+    def counted(*anything: object, **more: object) -> None:
+        tried.append(None)
+        broken()
 
     devices = plug_in(monkeypatch, FakeMicrophone())
-    monkeypatch.setattr(devices, "query_devices", broken)
+    whole = devices.query_devices
+    monkeypatch.setattr(devices, "query_devices", counted)
     kitchen = Kitchen(devices)
+    kitchen.ear = Ear(kitchen.microphone, on_trouble=kitchen.note, pauses_s=(0.001,))
     with kitchen.ear:
-        kitchen.until(lambda: bool(kitchen.troubles))
-    assert kitchen.troubles == [Trouble.EAR_FAILED]
+        kitchen.until(lambda: len(tried) > 5)
+        assert kitchen.troubles == [Trouble.EAR_FAILED]
+        monkeypatch.setattr(devices, "query_devices", whole)
+        kitchen.until(lambda: bool(devices.streams) and devices.stream.started)
+        kitchen.play(room(1.0))
+        kitchen.until(lambda: len(kitchen.troubles) > 1)
+    assert kitchen.troubles == [Trouble.EAR_FAILED, Trouble.EAR_BACK]
+
+
+@NEEDS_ESPEAK
+def test_an_ear_made_anew_hears_and_is_as_shut_as_the_one_before(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    kitchen = Kitchen(plug_in(monkeypatch, FakeMicrophone()))
+    kitchen.ear = Ear(
+        kitchen.microphone, on_trouble=kitchen.note, pauses_s=(0.0,), now_s=kitchen.clock
+    )
+    feed = Chain.feed
+    with listening(kitchen):
+        kitchen.ear.mute(True)
+        kitchen.play(room(1.0))
+        monkeypatch.setattr(Chain, "feed", broken)
+        kitchen.play(room(0.1))
+        kitchen.until(lambda: kitchen.troubles == [Trouble.EAR_FAILED])
+        monkeypatch.setattr(Chain, "feed", feed)
+        kitchen.until(lambda: len(kitchen.devices.streams) > 1 and kitchen.devices.stream.started)
+        kitchen.play(placed(4.0, (2.0, "undo")) + room(4.0))
+        kitchen.ear.mute(False)
+        kitchen.play(placed(4.0, (2.0, LAST_WORD)) + room(4.0))
+        utterance = kitchen.ear.hear(SOON_S)
+        assert utterance is not None
+        assert utterance.started_s == pytest.approx(6.0, abs=0.2)
+    assert kitchen.troubles == [Trouble.EAR_FAILED, Trouble.EAR_BACK]
 
 
 def test_without_a_microphone_the_ear_waits_and_closes_at_once(

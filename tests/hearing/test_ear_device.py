@@ -3,16 +3,17 @@
 import builtins
 import sys
 from threading import Event
+from time import sleep
 from types import ModuleType
 
 import numpy as np
 import pytest
 from sound_devices import FakeMicrophone, FakeSoundDevices, Status, plug_in
 
+from assistant.backing_off import PAUSES_S
 from assistant.hearing.ear import device as device_layer
 from assistant.hearing.ear.device import BLOCKS_WAITING, NoStream, choose, microphones
 from assistant.hearing.ear.microphone import (
-    BACK_OFF_S,
     MUTED_S,
     NO_SOUND_S,
     OVERFLOWS,
@@ -181,7 +182,7 @@ def test_it_is_gone_when_its_stream_is_inactive_and_back_when_plugged_in(rig: Ri
     rig.pass_time(60)
     assert rig.troubles == [Trouble.MICROPHONE_GONE]
     rig.devices.microphones[0].plugged = True
-    rig.pass_time(BACK_OFF_S[-1] + 1)
+    rig.pass_time(PAUSES_S[-1] + 1)
     assert rig.microphone.open
     assert rig.troubles == [Trouble.MICROPHONE_GONE]
     rig.deliver()
@@ -202,7 +203,7 @@ def test_a_stream_that_says_it_is_active_and_delivers_nothing_is_gone(rig: Rig) 
 
 def test_what_is_found_again_at_once_closes_nobody_elses_stream(rig: Rig) -> None:
     rig.microphone.read(0)
-    rig.pass_time(NO_SOUND_S + BACK_OFF_S[0])
+    rig.pass_time(NO_SOUND_S + PAUSES_S[0])
     rig.pass_time(1)
     assert len(rig.devices.streams) == 2
     assert rig.devices.refreshed == 1
@@ -213,11 +214,11 @@ def test_attempts_grow_rarer_and_never_end(rig: Rig) -> None:
     rig.devices._initialize()
     rig.devices.refreshed = 0
     rig.microphone.read(0)
-    rig.pass_time(sum(BACK_OFF_S))
+    rig.pass_time(sum(PAUSES_S))
     in_the_beginning = rig.devices.refreshed
     rig.pass_time(300)
-    assert in_the_beginning == len(BACK_OFF_S)
-    assert rig.devices.refreshed - in_the_beginning == 300 / BACK_OFF_S[-1]
+    assert in_the_beginning == len(PAUSES_S)
+    assert rig.devices.refreshed - in_the_beginning == 300 / PAUSES_S[-1]
 
 
 def test_a_refresh_of_the_callers_is_used(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -302,7 +303,7 @@ def test_pure_silence_is_told_once_until_there_is_sound_again(rig: Rig) -> None:
     assert told[30] == 1
 
 
-def test_a_device_that_hangs_is_given_up_without_hanging(
+def test_a_device_that_hangs_is_left_alone_until_the_system_lets_it_go(
     rig: Rig, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     let_go = Event()
@@ -310,10 +311,42 @@ def test_a_device_that_hangs_is_given_up_without_hanging(
     rig.devices.hang = lambda: bool(let_go.wait(10)) and None
     rig.microphone.read(0)
     rig.pass_time(200)
-    let_go.set()
     assert rig.troubles == [Trouble.MICROPHONE_GONE, Trouble.MICROPHONE_STUCK]
-    assert rig.microphone.hopeless
-    assert len(rig.devices.streams) == 1
+    assert (rig.microphone.hangs, rig.microphone.hopeless) == (True, False)
+    assert (len(rig.devices.streams), rig.devices.refreshed) == (1, 0)
+    let_go.set()
+    while rig.microphone.hangs:
+        sleep(0.001)
+    while not rig.microphone.open:
+        rig.pass_time(0.5)
+    rig.deliver()
+    rig.microphone.read(0)
+    assert rig.troubles[2:] == [Trouble.MICROPHONE_BACK]
+
+
+def test_a_device_that_hangs_is_no_reason_to_wait_for_who_wants_it_released(
+    rig: Rig, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    let_go = Event()
+    monkeypatch.setattr(device_layer, "CLOSE_WITHIN_S", 0.01)
+    rig.devices.hang = lambda: bool(let_go.wait(10)) and None
+    rig.microphone.read(0)
+    with rig.microphone.released() as released:
+        assert not released
+    let_go.set()
+
+
+def test_a_loose_plug_is_not_tried_ever_faster(rig: Rig) -> None:
+    for _ in range(600):
+        rig.now_s += 0.5
+        rig.microphone.read(0)
+        stream = rig.devices.streams[-1] if rig.devices.streams else None
+        if stream is not None and not stream.closed:
+            rig.deliver()
+            rig.microphone.read(0)
+            stream.started = False
+    assert rig.troubles[:4] == [Trouble.MICROPHONE_GONE, Trouble.MICROPHONE_BACK] * 2
+    assert len(rig.devices.streams) <= len(PAUSES_S) + 300 / PAUSES_S[-1]
 
 
 def test_closed_it_stays_closed(rig: Rig) -> None:

@@ -4,11 +4,11 @@ import queue
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
-from threading import Thread
 from typing import Any
 
 import numpy as np
 
+from assistant.closing import Closing
 from assistant.hearing.ear.resampling import HIGHEST_RATE_HZ, LOWEST_RATE_HZ, Resampler
 from assistant.hearing.ear.trouble import Trouble
 from assistant.hearing.engine import RATE_HZ, Sound
@@ -189,20 +189,15 @@ class Stream:
         mono = sound.mean(axis=1).astype(np.int16) if sound.shape[1] > 1 else sound[:, 0]
         return Block(sound=self._resampler.feed(mono), arrived_s=arrived_s, suspect=lost)
 
-    def close(self) -> bool:
-        """Close the stream; False where the system hangs over it, which then goes on hanging."""
-        closing = Thread(target=self._close, daemon=True, name="closing the microphone")
-        closing.start()
-        closing.join(CLOSE_WITHIN_S)
-        return not closing.is_alive()
+    def close(self) -> Closing:
+        """Close the stream; where the system hangs over it, that goes on after a while."""
+        return Closing(self._close, CLOSE_WITHIN_S, "the microphone")
 
     def _close(self) -> None:
-        # A device that is gone may refuse either; there is nothing left to be done about it.
-        error = sound_devices().PortAudioError
-        with suppress(error):
+        # A device that is gone may refuse to stop, and is to be closed all the same.
+        with suppress(Exception):
             self._stream.abort()
-        with suppress(error):
-            self._stream.close()
+        self._stream.close()
 
 
 def open_stream(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from threading import Event, Lock, Thread
 from types import TracebackType
 
+from assistant.backing_off import PAUSES_S, BackingOff, Pauses
 from assistant.hearing.ear.chain import Chain
 from assistant.hearing.ear.device import Block
 from assistant.hearing.ear.frames import SILENCE_DB
@@ -39,7 +40,8 @@ class Ear:
     ``on_trouble``, the microphone's too, and ``on_pause`` (see
     :class:`~assistant.hearing.ear.segmenter.Segmenter`) are called from the ear's own thread and
     must return soon.
-    ``now_s`` must be the clock that the microphone runs on.
+    ``now_s`` must be the clock that the microphone runs on. An ear that fails in a way nobody
+    foresaw is made anew after ``pauses_s``, with its microphone.
     """
 
     def __init__(
@@ -49,6 +51,7 @@ class Ear:
         on_trouble: Callable[[Trouble], None],
         segmenting: Segmenting = SEGMENTING,
         on_pause: Callable[[Utterance], None] | None = None,
+        pauses_s: Pauses = PAUSES_S,
         now_s: Callable[[], float] = time.monotonic,
     ) -> None:
         self._on_trouble = on_trouble
@@ -58,9 +61,12 @@ class Ear:
         self._said: queue.Queue[Utterance] = queue.Queue(UTTERANCES_WAITING)
         self._lock = Lock()
         self._mutings: list[_Muting] = []
+        self._muting: _Muting | None = None
         self._segmenting = segmenting
         self._closing = Event()
         self._too_loud = TooLoud()
+        self._backing_off = BackingOff(pauses_s, now_s=now_s)
+        self._failed = self._told_no_detector = False
         self._thread = Thread(target=self._listen, name="ear", daemon=True)
         self.level_db = SILENCE_DB
         """The level of the last 30 ms in dBFS, hum cut, for a meter."""
@@ -109,25 +115,49 @@ class Ear:
         self.close()
 
     def _listen(self) -> None:
-        try:
-            chain = self._chain()
-            while not self._closing.is_set():
-                block = self._microphone.read(READ_S)
-                if block is not None:
-                    self._take(chain, block)
-                if self._microphone.hopeless:
-                    return
-        except Exception:
-            # The day goes on without an ear, whatever it died of; the brewer must know.
+        while not self._closing.is_set() and not self._microphone.hopeless:
+            try:
+                self._listen_on()
+            except Exception:
+                # The day goes on without an ear, whatever it died of; the brewer must know.
+                self._fails()
+
+    def _listen_on(self) -> None:
+        chain = self._chain()
+        while not self._closing.is_set() and not self._microphone.hopeless:
+            block = self._microphone.read(READ_S)
+            if block is not None:
+                self._take(chain, block)
+                self._works()
+
+    def _fails(self) -> None:
+        self.speaking = False
+        if not self._failed:
+            self._failed = True
             self._on_trouble(Trouble.EAR_FAILED)
+        with self._microphone.released():
+            # Whatever it was, it may have been the stream.
+            pause_s = self._backing_off.failed()
+        self._closing.wait(pause_s)
+
+    def _works(self) -> None:
+        self._backing_off.works()
+        if self._failed:
+            self._failed = False
+            self._on_trouble(Trouble.EAR_BACK)
 
     def _chain(self) -> Chain:
         try:
             is_voice = webrtc_voice()
         except ImportError:
-            self._on_trouble(Trouble.NO_VOICE_DETECTOR)
+            if not self._told_no_detector:
+                self._told_no_detector = True
+                self._on_trouble(Trouble.NO_VOICE_DETECTOR)
             is_voice = any_sound
-        return Chain(RATE_HZ, self._segmenting, is_voice, self._on_pause)
+        chain = Chain(RATE_HZ, self._segmenting, is_voice, self._on_pause)
+        if self._muting is not None:
+            chain.mute(self._muting.muted, self._muting.tail_s)
+        return chain
 
     def _take(self, chain: Chain, block: Block) -> None:
         self._mute_up_to(chain, block.arrived_s)
@@ -145,6 +175,7 @@ class Ear:
             due = [muting for muting in self._mutings if muting.at_s <= arrived_s]
             del self._mutings[: len(due)]
         for muting in due:
+            self._muting = muting
             chain.mute(muting.muted, muting.tail_s)
 
     def _hand_over(self, utterance: Utterance) -> None:

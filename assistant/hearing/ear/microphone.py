@@ -6,6 +6,8 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from threading import Event, RLock
 
+from assistant.backing_off import PAUSES_S, BackingOff, Pauses
+from assistant.closing import Closing
 from assistant.hearing.ear.device import (
     CLOSE_WITHIN_S,
     Block,
@@ -19,9 +21,6 @@ from assistant.hearing.ear.trouble import Trouble
 NO_SOUND_S = 2.0
 """A stream that delivers nothing for so long is dead; PortAudio itself tells of no such error."""
 
-BACK_OFF_S = (1.0, 2.0, 4.0, 8.0, 15.0, 30.0)
-"""The pauses between attempts to open it; the last goes on for ever."""
-
 MUTED_S = 10.0
 """So long without a single bit of noise no real microphone is."""
 
@@ -30,7 +29,7 @@ OVERFLOWS_WITHIN_S = 60.0
 OVERFLOW_AGAIN_S = 600.0
 """One overflow as a stream begins is usual; some within a minute are worth a word, now and then."""
 
-HOPELESS = (Trouble.NO_SOUNDDEVICE, Trouble.NO_PORTAUDIO, Trouble.MICROPHONE_STUCK)
+HOPELESS = (Trouble.NO_SOUNDDEVICE, Trouble.NO_PORTAUDIO)
 """What trying again does not help."""
 
 
@@ -39,7 +38,8 @@ class Microphone:
 
     It is opened by the first reading. ``on_trouble`` is called in the thread that reads, once for
     each change. ``refresh`` makes the system look for devices again; as that closes the output of
-    the same process too, whoever has one open passes a ``refresh`` that sees to it.
+    the same process too, whoever has one open passes a ``refresh`` that sees to it. ``pauses_s``
+    are those between attempts to open it.
     """
 
     def __init__(
@@ -48,6 +48,7 @@ class Microphone:
         *,
         on_trouble: Callable[[Trouble], None],
         refresh: Callable[[], None] = refresh_devices,
+        pauses_s: Pauses = PAUSES_S,
         now_s: Callable[[], float] = time.monotonic,
     ) -> None:
         self._wanted = wanted
@@ -58,8 +59,9 @@ class Microphone:
         self._away = Event()
         self._held = RLock()
         self._stream: Stream | None = None
-        self._attempts = 0
-        self._next_attempt_s = now_s()
+        self._hanging: Closing | None = None
+        self._backing_off = BackingOff(pauses_s, now_s=now_s)
+        self._list_is_old = False
         self._trouble: Trouble | None = None
         self._heard_s = now_s()
         self._signal_s = now_s()
@@ -83,6 +85,11 @@ class Microphone:
         """Whether it will not work again in this process."""
         return self._trouble in HOPELESS
 
+    @property
+    def hangs(self) -> bool:
+        """Whether the system still hangs over closing it: then nothing can be opened or listed."""
+        return self._hanging is not None and self._hanging.hangs
+
     def read(self, wait_s: float) -> Block | None:
         """The next block of sound, waiting at most ``wait_s`` seconds; None if there is none.
 
@@ -104,19 +111,24 @@ class Microphone:
             return block
 
     @contextmanager
-    def released(self) -> Iterator[None]:
+    def released(self) -> Iterator[bool]:
         """Have the stream closed for a while, as it must be where another refreshes the devices.
 
-        It is opened again by the next reading after that, and nobody is told.
+        Gives whether it is: the system may hang over it. It is opened again by the next reading
+        after that, and nobody is told.
         """
         self._away.set()
-        with self._held:
-            try:
+        held = self._held.acquire(timeout=CLOSE_WITHIN_S)
+        try:
+            if held:
                 self._let_go()
-                yield
-            finally:
-                self._next_attempt_s = self._now_s()
-                self._away.clear()
+            yield held and not self.hangs
+        finally:
+            if held:
+                self._backing_off.try_now()
+                self._list_is_old = False
+                self._held.release()
+            self._away.clear()
 
     def close(self) -> None:
         """Close it for good; whoever waits in :meth:`read` for it to come back waits no longer."""
@@ -127,12 +139,14 @@ class Microphone:
             self._held.release()
 
     def _try_to_open(self, wait_s: float) -> None:
-        due_in_s = self._next_attempt_s - self._now_s()
-        if self.hopeless or due_in_s > 0:
-            self._closed.wait(wait_s if self.hopeless else min(wait_s, due_in_s))
+        due_in_s = self._backing_off.due_in_s
+        if self.hopeless or self.hangs:
+            self._closed.wait(wait_s)
             return
-        # The first attempt does without: what is found again at once needs no new list.
-        if self._attempts > 0:
+        if due_in_s > 0:
+            self._closed.wait(min(wait_s, due_in_s))
+            return
+        if self._list_is_old:
             with suppress(NoStream):
                 self._refresh()
         try:
@@ -140,10 +154,7 @@ class Microphone:
                 self._wanted, self._now_s, lost_before=self._trouble is not None
             )
         except NoStream as no_stream:
-            self._next_attempt_s = (
-                self._now_s() + BACK_OFF_S[min(self._attempts, len(BACK_OFF_S) - 1)]
-            )
-            self._attempts += 1
+            self._fails()
             # That it is gone has been told; that there is none now is the same to a brewer.
             if self._trouble is None or no_stream.trouble in HOPELESS:
                 self._tell(no_stream.trouble)
@@ -156,13 +167,17 @@ class Microphone:
             return
         if self._trouble is None:
             self._tell(Trouble.MICROPHONE_GONE)
-        self._next_attempt_s = self._now_s() + BACK_OFF_S[min(self._attempts, len(BACK_OFF_S) - 1)]
-        self._attempts += 1
+        self._fails()
         self._let_go()
+
+    def _fails(self) -> None:
+        self._backing_off.failed()
+        self._list_is_old = True
 
     def _look_at(self, block: Block) -> None:
         self._heard_s = block.arrived_s
-        self._attempts = 0
+        self._backing_off.works()
+        self._list_is_old = False
         if self._trouble is not None:
             self._trouble = None
             self._on_trouble(Trouble.MICROPHONE_BACK)
@@ -187,9 +202,12 @@ class Microphone:
 
     def _let_go(self) -> None:
         stream, self._stream = self._stream, None
-        if stream is not None and not stream.close():
-            self._tell(Trouble.MICROPHONE_STUCK)
+        if stream is not None:
+            self._hanging = stream.close()
+            if self.hangs:
+                self._tell(Trouble.MICROPHONE_STUCK)
 
     def _tell(self, trouble: Trouble) -> None:
-        self._trouble = trouble
-        self._on_trouble(trouble)
+        if trouble is not self._trouble:
+            self._trouble = trouble
+            self._on_trouble(trouble)

@@ -37,13 +37,16 @@ class Trouble(Enum):
         "look in the sound and privacy settings."
     )
     MICROPHONE_STUCK = (
-        "The microphone hangs and can't be closed. Start Kettleside again; until then use the "
-        "keyboard."
+        "The microphone hangs and can't be closed. Unplug it, or start Kettleside again; until "
+        "then use the keyboard."
     )
     OVERFLOW = "Pieces of sound get lost: the computer is too busy. Close other programs."
     TOO_LOUD = "It is too loud to trust my ears. Use short phrases, or the keyboard."
     QUIET_AGAIN = "It is quieter now."
-    EAR_FAILED = "The ear has failed. Start Kettleside again; until then use the keyboard."
+    EAR_FAILED = (
+        "The ear has failed, and is started again by itself. Until it works use the keyboard."
+    )
+    EAR_BACK = "The ear works again."
 
     @property
     def line(self) -> str:
