@@ -3,11 +3,11 @@
 import threading
 from collections.abc import Callable, Iterable, Mapping
 
+from assistant.backing_off import PAUSES_S, Pauses
 from assistant.day.effects import Effect, Hushed, Refused, Say, VoiceChanged, Why
 from assistant.day.events import EarTroubled, Trouble
 from assistant.day.manner import VoiceManner
 from assistant.speaking.announcer import Announcer
-from assistant.speaking.loudspeaker import RETRY_S
 from assistant.speaking.output import Output
 from assistant.speaking.voice import Voice, VoiceFailed
 from assistant.speaking.voice_settings import english, settings_at
@@ -38,12 +38,12 @@ class LiveSpeech:
         tell: Callable[[News], None],
         mute: Callable[[bool], None],
         voice: Voice | None = None,
-        retry_s: float = RETRY_S,
+        pauses_s: Pauses = PAUSES_S,
     ) -> None:
         self._at, self._tell, self._tell_mute = at, tell, mute
         self._voice = voice or Voice()
         self._sounded = self._told_silent = False
-        self.announcer = Announcer(self._voice, output, retry_s=retry_s)
+        self.announcer = Announcer(self._voice, output, pauses_s=pauses_s)
         self.announcer.on_mute(self._mute)
         self.announcer.on_trouble(self._in_trouble)
         self.announcer.on_recovery(self._is_back)

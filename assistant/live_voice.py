@@ -10,6 +10,7 @@ import time
 from collections.abc import Callable
 
 from assistant.answer_window import AnswerWindow, Outcome
+from assistant.backing_off import PAUSES_S, Pauses
 from assistant.day import events
 from assistant.day.doubts import answer_wanted
 from assistant.day.effects import (
@@ -35,10 +36,9 @@ from assistant.hearing.ear.trouble import Trouble
 from assistant.hearing.recogniser import Heard
 from assistant.kept_audio import KeptAudio
 from assistant.live_speech import LiveSpeech
-from assistant.recognising import LOOK_S, TRIED_S, Fault, Recognising
+from assistant.recognising import LOOK_S, Fault, Recognising
 from assistant.sound_devices import SoundDevices
 from assistant.speaking.chimes import Chime
-from assistant.speaking.loudspeaker import RETRY_S
 from assistant.speaking.voice import Voice
 from assistant.spoken_moment import Contexts, SpokenMoment
 from assistant.voice_news import EarStatus, News, trouble_news
@@ -51,7 +51,8 @@ class LiveVoice:
 
     ``at`` tells the seconds of the day. Without a ``hearing`` it only speaks. ``prepare`` is called
     once there is a microphone, to have the engine load its model. ``keep`` keeps every utterance.
-    ``now_s`` must be the clock that the microphone runs on.
+    ``now_s`` must be the clock that the microphone runs on. Any part that dies is tried again after
+    ``pauses_s``.
     """
 
     def __init__(
@@ -62,27 +63,27 @@ class LiveVoice:
         prepare: Callable[[], None] = lambda: None,
         voice: Voice | None = None,
         keep: KeptAudio | None = None,
-        retry_s: float = RETRY_S,
-        tried_s: float = TRIED_S,
+        pauses_s: Pauses = PAUSES_S,
         now_s: Callable[[], float] = time.monotonic,
     ) -> None:
         self._at, self._now_s = at, now_s
         self._prepare, self._keep = prepare, keep
         self._news: queue.SimpleQueue[News] = queue.SimpleQueue()
         self._recognising = (
-            None if hearing is None else Recognising(hearing, self, tried_s=tried_s, now_s=now_s)
+            None if hearing is None else Recognising(hearing, self, pauses_s=pauses_s, now_s=now_s)
         )
         self._lock = threading.Lock()
         self._window = AnswerWindow()
         self._contexts = Contexts()
         self._closing = threading.Event()
         self._muted = self._listened = self._failed_before = False
-        devices = SoundDevices(on_trouble=self._ear_in_trouble)
+        devices = SoundDevices(on_trouble=self._ear_in_trouble, pauses_s=pauses_s)
         self._microphone: Microphone = devices.microphone
         self._ear = Ear(
             devices.microphone,
             on_trouble=self._ear_in_trouble,
             on_pause=self._paused,
+            pauses_s=pauses_s,
             now_s=now_s,
         )
         self._speech = LiveSpeech(
@@ -91,7 +92,7 @@ class LiveVoice:
             tell=self._news.put,
             mute=self._mute,
             voice=voice,
-            retry_s=retry_s,
+            pauses_s=pauses_s,
         )
         self._announcer = self._speech.announcer
         devices.is_quiet = lambda: not self._announcer.busy

@@ -17,6 +17,7 @@ from typing import Protocol
 
 import numpy as np
 
+from assistant.backing_off import PAUSES_S, BackingOff, Pauses
 from assistant.hearing.contract import Hearing
 from assistant.hearing.engine import RATE_HZ, EngineFailed, Sound
 from assistant.hearing.recogniser import Heard
@@ -27,9 +28,6 @@ LOOK_S = 0.1
 
 UTTERANCES_WAITING = 4
 """While the recogniser is busy; what is older than that is not meant any more."""
-
-TRIED_S = 10.0
-"""How often a recogniser that is gone is tried again."""
 
 SILENCE: Sound = np.zeros(RATE_HZ // 2, np.int16)
 
@@ -75,17 +73,16 @@ class Recognising:
         hearing: Hearing,
         listener: Listener,
         *,
-        tried_s: float = TRIED_S,
+        pauses_s: Pauses = PAUSES_S,
         now_s: Callable[[], float] = time.monotonic,
     ) -> None:
         self._hearing, self._listener = hearing, listener
-        self._tried_s, self._now_s = tried_s, now_s
+        self._backing_off = BackingOff(pauses_s, now_s=now_s)
         self._waiting: queue.Queue[SpokenMoment] = queue.Queue(UTTERANCES_WAITING)
         self._closing = threading.Event()
         self._thread = threading.Thread(target=self._run, name="recognising", daemon=True)
         self._last: SpokenMoment | None = None
         self._early: tuple[SpokenMoment, Heard] | None = None
-        self._next_try_s = 0.0
         self.gone = False
         """Whether the recogniser failed at a silence, and has not worked since."""
 
@@ -119,7 +116,7 @@ class Recognising:
 
     def _run(self) -> None:
         while not self._closing.is_set():
-            spoken = self._next(min(LOOK_S, self._tried_s))
+            spoken = self._next(LOOK_S)
             if spoken is not None and spoken.early:
                 self._recognise_early(spoken)
             elif spoken is not None:
@@ -130,7 +127,7 @@ class Recognising:
 
     @property
     def _is_to_be_tried(self) -> bool:
-        return self.gone and self._now_s() >= self._next_try_s
+        return self.gone and not self._backing_off.due_in_s
 
     def _recognise_early(self, spoken: SpokenMoment) -> None:
         if self.gone or not self._waiting.empty():
@@ -161,7 +158,14 @@ class Recognising:
             self._failed(spoken, f"The recogniser failed ({error!r}). Type it instead.")
         else:
             self._works()
+            self._hand_on(heard, spoken)
+
+    def _hand_on(self, heard: Heard, spoken: SpokenMoment) -> None:
+        try:
             self._listener.heard(heard, spoken)
+        except Exception as error:
+            why = f"What was heard has been lost ({error!r}). Type it instead."
+            self._listener.failed(why, spoken, Fault.SAY_AGAIN)
 
     def _failed(self, spoken: SpokenMoment, why: str) -> None:
         if self.gone:
@@ -173,6 +177,7 @@ class Recognising:
             self._listener.failed(why, spoken, Fault.GONE)
 
     def _works(self) -> None:
+        self._backing_off.works()
         if self.gone:
             self.gone = False
             self._listener.works_again()
@@ -181,6 +186,6 @@ class Recognising:
         try:
             self._hearing.recognise(SILENCE, like.context, like.at)
         except Exception:
-            self._next_try_s = self._now_s() + self._tried_s
+            self._backing_off.failed()
             return False
         return True

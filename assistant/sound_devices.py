@@ -9,6 +9,7 @@ import threading
 from collections.abc import Callable
 from contextlib import suppress
 
+from assistant.backing_off import PAUSES_S, Pauses
 from assistant.hearing.ear.device import NoStream, refresh_devices
 from assistant.hearing.ear.microphone import Microphone
 from assistant.hearing.ear.trouble import Trouble
@@ -72,7 +73,8 @@ class _LastingStream:
 class SoundDevices:
     """Makes the microphone and the output of a day, and sees to it that both live side by side.
 
-    ``microphone`` and ``loudspeaker`` are a name, a part of one, a number, or None for the usual.
+    ``microphone`` and ``loudspeaker`` are a name, a part of one, a number, or None for the usual;
+    ``pauses_s`` are those between attempts to open the microphone.
     """
 
     def __init__(
@@ -82,6 +84,7 @@ class SoundDevices:
         microphone: str | int | None = None,
         loudspeaker: Device = None,
         devices: OutputDevices | None = None,
+        pauses_s: Pauses = PAUSES_S,
     ) -> None:
         self._devices = devices or PortAudioDevices()
         self._refreshing = threading.Lock()
@@ -89,7 +92,10 @@ class SoundDevices:
         self.is_quiet: Callable[[], bool] = lambda: True
         """Whether nothing sounds now that a search for a microphone would interrupt."""
         self.microphone = Microphone(
-            microphone, on_trouble=on_trouble, refresh=self._refresh_for_microphone
+            microphone,
+            on_trouble=on_trouble,
+            refresh=self._refresh_for_microphone,
+            pauses_s=pauses_s,
         )
         self.output = Output(self, device=loudspeaker, refresh=self._refresh_for_output)
 
@@ -105,6 +111,11 @@ class SoundDevices:
             )
             return self._playing
 
+    @property
+    def hangs(self) -> bool:
+        """See :class:`OutputDevices`."""
+        return self._devices.hangs
+
     def refresh(self) -> None:
         """See :class:`OutputDevices`."""
         self._refresh_for_output()
@@ -118,8 +129,10 @@ class SoundDevices:
             if self._playing is not None:
                 self._playing.release()
             try:
-                with suppress(NoStream):
-                    refresh_devices()
+                # What hangs over a stream hangs over the list of all devices too.
+                if not self._devices.hangs:
+                    with suppress(NoStream):
+                        refresh_devices()
             finally:
                 if self._playing is not None:
                     self._playing.take_again()
@@ -130,7 +143,8 @@ class SoundDevices:
         if not self._refreshing.acquire(blocking=False):
             return
         try:
-            with self.microphone.released(), suppress(NoStream):
-                refresh_devices()
+            with self.microphone.released() as let_go, suppress(NoStream):
+                if let_go and not self._devices.hangs:
+                    refresh_devices()
         finally:
             self._refreshing.release()

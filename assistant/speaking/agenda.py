@@ -21,9 +21,9 @@ class Agenda:
 
     Nobody else knows the lock: every method but :attr:`closed` takes it, and lets it go while it
     waits. Nothing is rendered, played or told under it. :meth:`begin`, :meth:`ended`,
-    :meth:`watch`, :meth:`take_answer` and :meth:`drop_all` are for the playing thread,
-    :meth:`take_to_render` and :meth:`rendered` for the rendering thread; any thread may call the
-    others.
+    :meth:`watch`, :meth:`take_answer`, :meth:`wait` and :meth:`drop_all` are for the playing
+    thread, :meth:`take_to_render` and :meth:`rendered` for the rendering thread; any thread may
+    call the others.
     """
 
     def __init__(self) -> None:
@@ -166,6 +166,12 @@ class Agenda:
             if cut_short and not self._hushed and not item.is_answer:
                 self._line.again(item)
             self._changed.notify_all()
+
+    def wait(self, wait_s: float) -> None:
+        """Wait until something happens, so many seconds at most."""
+        with self._changed:
+            if not self._closed:
+                self._changed.wait(wait_s)
 
     def drop_all(self, wait_s: float) -> None:
         """Drop all that waits, and wait so many seconds for more at most."""

@@ -9,10 +9,11 @@ day goes on in silence and both are tried again.
 import threading
 from collections.abc import Callable, Iterable
 
+from assistant.backing_off import PAUSES_S, Pauses
 from assistant.speaking.agenda import Agenda
 from assistant.speaking.chimes import Chime
 from assistant.speaking.figures import said
-from assistant.speaking.loudspeaker import RETRY_S, Loudspeaker
+from assistant.speaking.loudspeaker import Loudspeaker
 from assistant.speaking.output import Output
 from assistant.speaking.playing import Player
 from assistant.speaking.rendering import Renderer
@@ -31,12 +32,12 @@ class Announcer:
     must not call back into it and wait. What those threads share is the :class:`Agenda`.
     """
 
-    def __init__(self, voice: Voice, output: Output, *, retry_s: float = RETRY_S) -> None:
+    def __init__(self, voice: Voice, output: Output, *, pauses_s: Pauses = PAUSES_S) -> None:
         self._voice = voice
         self._agenda = Agenda()
         self._troubles = Troubles()
         self._mute_callback: Callable[[bool], object] = lambda _: None
-        loudspeaker = Loudspeaker(output, self._tell_mute, retry_s=retry_s)
+        loudspeaker = Loudspeaker(output, self._tell_mute, pauses_s=pauses_s)
         self._player = Player(self._agenda, voice, loudspeaker, self._troubles)
         renderer = Renderer(self._agenda, voice, self._troubles)
         self._threads = [

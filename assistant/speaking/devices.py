@@ -3,12 +3,11 @@
 sounddevice is imported only when a stream is wanted: without PortAudio the very import fails.
 """
 
-import threading
 from collections.abc import Callable
-from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Protocol
 
+from assistant.closing import Closing
 from assistant.speaking.mixer import Block
 
 Fill = Callable[[Block], None]
@@ -19,6 +18,9 @@ CLOSING_S = 2.0
 
 LATENCY = "high"
 """Robust against a busy machine; PortAudio's other choice drops out first."""
+
+
+HANGS = "No sound: the loudspeaker hangs and can't be closed. Unplug it, or start Kettleside again."
 
 
 class NoLoudspeaker(Exception):
@@ -65,10 +67,16 @@ class OutputDevices(Protocol):
         """Look for devices plugged in since; ends every stream of the process, inputs too."""
         ...
 
+    @property
+    def hangs(self) -> bool:
+        """Whether the system hangs over a stream that was closed; a refresh would hang too."""
+        ...
+
 
 @dataclass(frozen=True)
 class _Stream:
     stream: Any
+    closings: list[Closing]
 
     @property
     def latency_s(self) -> float:
@@ -76,23 +84,27 @@ class _Stream:
 
     @property
     def active(self) -> bool:
-        return bool(self.stream.active)
+        try:
+            return bool(self.stream.active)
+        except Exception:
+            # The library has its own words for a stream whose device is gone.
+            return False
 
     def close(self) -> None:
-        # Drivers were seen to wait for ever on a device that was pulled out; then this thread is
-        # left behind rather than the day's.
-        closing = threading.Thread(target=self._close, name="loudspeaker closing", daemon=True)
-        closing.start()
-        closing.join(CLOSING_S)
-
-    def _close(self) -> None:
-        # A device that is gone may fail in any way, and there is nothing left to save.
-        with suppress(Exception):
-            self.stream.close(ignore_errors=True)
+        closing = Closing(self.stream.close, CLOSING_S, "the loudspeaker")
+        self.closings[:] = [each for each in (*self.closings, closing) if each.hangs]
 
 
+@dataclass(frozen=True)
 class PortAudioDevices:
     """The real loudspeakers, through sounddevice."""
+
+    _closings: list[Closing] = field(default_factory=list)
+
+    @property
+    def hangs(self) -> bool:
+        """See :class:`OutputDevices`."""
+        return any(closing.hangs for closing in self._closings)
 
     def names(self) -> tuple[str, ...]:
         """See :class:`OutputDevices`."""
@@ -106,6 +118,8 @@ class PortAudioDevices:
     def open(self, fill: Fill, *, rate_hz: int, channels: int, device: Device) -> OpenStream:
         """See :class:`OutputDevices`."""
         sounddevice = _sounddevice()
+        if self.hangs:
+            raise NoLoudspeaker(HANGS)
         wanted = {
             "device": device,
             "channels": channels,
@@ -130,7 +144,7 @@ class PortAudioDevices:
             stream.start()
         except (sounddevice.PortAudioError, ValueError) as error:
             raise NoLoudspeaker(f"No sound: the loudspeaker can't be used: {error}.") from error
-        return _Stream(stream)
+        return _Stream(stream, self._closings)
 
     def refresh(self) -> None:
         """See :class:`OutputDevices`."""

@@ -1,18 +1,14 @@
 """Sounding one thing after another on the output, with the ear shut while it sounds."""
 
-import time
 from collections.abc import Callable
 from enum import Enum, auto
 
 import numpy as np
 
-from assistant.speaking.devices import NoLoudspeaker
+from assistant.backing_off import PAUSES_S, BackingOff, Pauses
 from assistant.speaking.mixer import Track
 from assistant.speaking.output import Output
 from assistant.speaking.spoken import Spoken
-
-RETRY_S = 5.0
-"""How often a missing loudspeaker is looked for."""
 
 SILENCE_RATE_HZ = 8_000
 
@@ -31,59 +27,64 @@ Look = Callable[[], End | None]
 
 
 class Loudspeaker:
-    """The output as one thread uses it; ``mute`` is told when the ear is to be shut and opened."""
+    """The output as one thread uses it; ``mute`` is told when the ear is to be shut and opened.
+
+    Whatever raises :class:`~assistant.speaking.devices.NoLoudspeaker` is to be followed by
+    :meth:`lose`. It is then looked for at once, for another may be there, and after that when
+    ``pauses_s`` have passed.
+    """
 
     def __init__(
-        self, output: Output, mute: Callable[[bool], None], *, retry_s: float = RETRY_S
+        self, output: Output, mute: Callable[[bool], None], *, pauses_s: Pauses = PAUSES_S
     ) -> None:
-        self._output, self._tell_mute, self._retry_s = output, mute, retry_s
-        self._muted = False
-        self._next_try_s = 0.0
+        self._output, self._tell_mute = output, mute
+        self._backing_off = BackingOff((0.0, *pauses_s))
+        self._muted = self._sounds = False
         self._gap: Track | None = None
         self._on_top: Track | None = None
 
     @property
     def is_there(self) -> bool:
         """Whether anything can be heard."""
-        return self._output.is_open
+        return self._sounds
+
+    @property
+    def is_opening(self) -> bool:
+        """Whether it is open, and has yet to show that it takes any sound."""
+        return self._output.is_open and not self._sounds
 
     @property
     def until_next_try_s(self) -> float:
         """Seconds until a missing one is looked for again."""
-        return max(self._next_try_s - time.monotonic(), 0.0)
+        return self._backing_off.due_in_s
 
     def keep(self) -> bool:
-        """Look after it: open it, or see that it is still there; whether it was opened just now.
+        """Look after it: open it, or see that it is still there; whether it began to take sound
+        just now.
 
-        Raises :class:`NoLoudspeaker`; the ear is open then.
+        Raises :class:`~assistant.speaking.devices.NoLoudspeaker`.
         """
-        try:
-            if self._output.is_open:
-                self._output.check()
-            elif not self.until_next_try_s:
-                self._next_try_s = time.monotonic() + self._retry_s
+        if not self._output.is_open:
+            if not self.until_next_try_s:
                 self._output.open()
-                return True
-        except NoLoudspeaker:
-            self.lose()
-            raise
-        return False
+            return False
+        self._output.check()
+        if not self._output.sounds:
+            return False
+        self._backing_off.works()
+        began, self._sounds = not self._sounds, True
+        return began
 
     def sound(self, spoken: Spoken, look: Look) -> End:
         """Sound this to its end, or until ``look`` tells another; shuts the ear before it.
 
-        Raises :class:`NoLoudspeaker`; the loudspeaker is looked for at once then.
+        Raises :class:`~assistant.speaking.devices.NoLoudspeaker`.
         """
         self.mute(True)
-        try:
-            return self._watched(self._output.play(spoken), look)
-        except NoLoudspeaker:
-            self.lose()
-            self._next_try_s = 0.0
-            raise
+        return self._watched(self._output.play(spoken), look)
 
     def sound_on_top(self, spoken: Spoken) -> None:
-        """Let this sound over what sounds now."""
+        """Let this sound over what sounds now; raises as :meth:`sound` does."""
         if self._on_top is not None:
             self._on_top.cut()
         self._on_top = self._output.play(spoken)
@@ -119,7 +120,9 @@ class Loudspeaker:
             self._gap = None
 
     def lose(self) -> None:
-        """Let go of the device; the ear is opened."""
+        """Let go of the device, which failed; the ear is opened."""
+        self._backing_off.failed()
+        self._sounds = False
         self._output.close()
         self._gap = self._on_top = None
         self.mute(False)

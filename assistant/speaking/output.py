@@ -58,6 +58,11 @@ class Output:
         return self._stream is not None
 
     @property
+    def sounds(self) -> bool:
+        """Whether the device has asked for sound since it was opened; many open and never do."""
+        return self._stream is not None and self._mixer.blocks > 0
+
+    @property
     def latency_s(self) -> float:
         """From handing over a sample to hearing it, in seconds; 0 without a stream."""
         return self._stream.latency_s if self._stream else 0.0

@@ -43,9 +43,16 @@ class Player:
                         self._troubles.works(Part.LOUDSPEAKER)
                     self._play_next()
                 except NoLoudspeaker as error:
-                    self._troubles.fails(Part.LOUDSPEAKER, str(error))
+                    self._lose(str(error))
+                except Exception as error:
+                    # One fault that nobody foresaw must not leave the day without a sound.
+                    self._lose(f"No sound: the loudspeaker has failed ({error!r}).")
         finally:
             self._loudspeaker.lose()
+
+    def _lose(self, why: str) -> None:
+        self._loudspeaker.lose()
+        self._troubles.fails(Part.LOUDSPEAKER, why)
 
     def _play_next(self) -> None:
         item = self._next()
@@ -62,6 +69,9 @@ class Player:
     def _next(self) -> Item | None:
         if self._loudspeaker.is_there:
             return self._agenda.begin(self._is_the_ears_turn)
+        if self._loudspeaker.is_opening:
+            self._agenda.wait(LOOK_S)
+            return None
         # It stands on the screen, and once there is sound again it would be about the past.
         self._agenda.drop_all(max(self._loudspeaker.until_next_try_s, LOOK_S))
         return None

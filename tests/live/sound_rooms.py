@@ -200,8 +200,7 @@ class LiveDay:
             at=lambda: self.state.now_s,
             hearing=hearing,
             voice=self.voice,  # type: ignore[arg-type]
-            retry_s=0.01,
-            tried_s=0.05,
+            pauses_s=(0.01,),
         )
         self.lines: list[str] = []
         self.events: list[Event] = []

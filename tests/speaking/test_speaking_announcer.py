@@ -350,7 +350,7 @@ def test_without_a_loudspeaker_the_day_goes_on_and_is_told_once(
     desk: Desk, make_room: Callable[..., Room]
 ) -> None:
     desk.pull_out()
-    room = make_room(retry_s=0.02)
+    room = make_room(pauses_s=(0.02,))
     for text in (PROMPT, ALARM, QUESTION):
         room.announcer.say(text, Urgency.ALARM)
         assert room.announcer.finish(10.0)
@@ -381,7 +381,7 @@ def test_without_portaudio_the_day_goes_on_in_silence(
 def test_a_loudspeaker_that_dies_in_mid_word_is_found_again_and_the_alarm_said_again(
     desk: Desk, make_room: Callable[..., Room]
 ) -> None:
-    room = make_room(retry_s=0.02)
+    room = make_room(pauses_s=(0.02,))
     room.announcer.say(ALARM, Urgency.ALARM)
     desk.run(lambda: bool(room.begins(ALARM)))
     for stream in desk.streams:
@@ -397,7 +397,7 @@ def test_a_loudspeaker_that_dies_in_mid_word_is_found_again_and_the_alarm_said_a
 def test_a_loudspeaker_pulled_out_opens_the_ear_and_comes_back(
     desk: Desk, make_room: Callable[..., Room]
 ) -> None:
-    room = make_room(retry_s=0.02)
+    room = make_room(pauses_s=(0.02,))
     room.announcer.say(PROMPT, Urgency.PROMPT)
     room.run_into(PROMPT)
     desk.pull_out()
@@ -414,7 +414,7 @@ def test_a_loudspeaker_pulled_out_opens_the_ear_and_comes_back(
 def test_an_idle_loudspeaker_that_dies_is_noticed(
     desk: Desk, make_room: Callable[..., Room]
 ) -> None:
-    room = make_room(retry_s=0.02)
+    room = make_room(pauses_s=(0.02,))
     room.announcer.start()
     desk.run(lambda: bool(desk.streams))
     desk.pull_out()
