@@ -41,7 +41,7 @@ from assistant.sound_devices import SoundDevices
 from assistant.speaking.chimes import Chime
 from assistant.speaking.voice import Voice
 from assistant.spoken_moment import Contexts, SpokenMoment
-from assistant.voice_news import EarStatus, News, trouble_news
+from assistant.voice_news import EarNews, EarStatus, News
 
 JOIN_S = 3.0
 
@@ -77,6 +77,7 @@ class LiveVoice:
         self._contexts = Contexts()
         self._closing = threading.Event()
         self._muted = self._listened = self._failed_before = False
+        self._ear_news = EarNews()
         devices = SoundDevices(on_trouble=self._ear_in_trouble, pauses_s=pauses_s)
         self._microphone: Microphone = devices.microphone
         self._ear = Ear(
@@ -222,7 +223,7 @@ class LiveVoice:
                 self._window.opened(self._now_s())
 
     def _ear_in_trouble(self, trouble: Trouble) -> None:
-        self._news.put(trouble_news(trouble, self._at(), ever_worked=self._listened))
+        self._news.put(self._ear_news.of(trouble, self._at(), ever_worked=self._listened))
 
     def _attend(self) -> None:
         """Take what the ear cut out as soon as it is there, so that its moment is known."""

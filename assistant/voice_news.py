@@ -48,9 +48,14 @@ NO_EAR = frozenset(
     }
 )
 
+EAR_AGAIN = frozenset({Trouble.MICROPHONE_BACK, Trouble.EAR_BACK})
+
+OF_THE_EAR = frozenset({Trouble.EAR_FAILED, Trouble.EAR_BACK})
+"""The others in :data:`NO_EAR` and :data:`EAR_AGAIN` are the microphone's."""
+
 CORE_TROUBLES: Mapping[Trouble, events.Trouble] = {
     **dict.fromkeys(NO_EAR, events.Trouble.MICROPHONE_GONE),
-    Trouble.MICROPHONE_BACK: events.Trouble.MICROPHONE_BACK,
+    **dict.fromkeys(EAR_AGAIN, events.Trouble.MICROPHONE_BACK),
     Trouble.TOO_LOUD: events.Trouble.TOO_LOUD,
     Trouble.QUIET_AGAIN: events.Trouble.QUIET_AGAIN,
 }
@@ -60,14 +65,37 @@ SAID_BY_CORE = frozenset({Trouble.TOO_LOUD, Trouble.QUIET_AGAIN})
 """The core says them in full, so that a line would tell them twice."""
 
 
-def trouble_news(trouble: Trouble, at: float, *, ever_worked: bool) -> News:
-    """What to tell of a trouble of the ear.
+class EarNews:
+    """What to tell of the troubles of an ear: nobody is heard while it, or its microphone, is lost.
 
     A microphone that was never there is told in a line, with what to do, and not as a loss.
     """
-    told = CORE_TROUBLES.get(trouble)
-    lost = trouble in NO_EAR and not ever_worked
-    return News(
-        event=None if told is None or lost else EarTroubled(at=at, trouble=told),
-        line="" if trouble in SAID_BY_CORE else trouble.line,
-    )
+
+    def __init__(self) -> None:
+        self._ear_lost = self._microphone_lost = False
+
+    def of(self, trouble: Trouble, at: float, *, ever_worked: bool) -> News:
+        """The news of one more trouble."""
+        was_lost = self._lost
+        self._note(trouble)
+        told = CORE_TROUBLES.get(trouble)
+        if trouble in NO_EAR | EAR_AGAIN and self._lost == was_lost:
+            told = None
+        if trouble in NO_EAR and not ever_worked:
+            told = None
+        return News(
+            event=None if told is None else EarTroubled(at=at, trouble=told),
+            line="" if trouble in SAID_BY_CORE else trouble.line,
+        )
+
+    @property
+    def _lost(self) -> bool:
+        return self._ear_lost or self._microphone_lost
+
+    def _note(self, trouble: Trouble) -> None:
+        if trouble in NO_EAR | EAR_AGAIN:
+            lost = trouble in NO_EAR
+            if trouble in OF_THE_EAR:
+                self._ear_lost = lost
+            else:
+                self._microphone_lost = lost
