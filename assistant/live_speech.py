@@ -99,8 +99,9 @@ class LiveSpeech:
         self._tell(News(event=event, line=text))
 
     def _is_back(self, text: str) -> None:
+        """Without a loudspeaker a voice is of no use, nor the other way round."""
         event = None
-        if self._told_silent:
+        if self._told_silent and not self.announcer.fails:
             self._told_silent = False
             event = EarTroubled(at=self._at(), trouble=Trouble.VOICE_BACK)
         self._tell(News(event=event, line=text))

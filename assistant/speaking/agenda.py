@@ -107,12 +107,15 @@ class Agenda:
             self._closed = True
             self._changed.notify_all()
 
-    def take_to_render(self) -> Item | None:
-        """Wait for what is to be rendered next; None once it is closed."""
+    def take_to_render(self, wait_s: float | None = None) -> Item | None:
+        """What is to be rendered next; None once it is closed, or after a wait for nothing.
+
+        The wait ends after ``wait_s`` seconds, or whenever something happens.
+        """
         with self._changed:
             self._rendering = self._next_to_render()
-            while self._rendering is None and not self._closed:
-                self._changed.wait()
+            if self._rendering is None and not self._closed:
+                self._changed.wait(wait_s)
                 self._rendering = self._next_to_render()
             return None if self._closed else self._rendering
 

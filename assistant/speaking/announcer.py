@@ -99,6 +99,11 @@ class Announcer:
         self._voice.warm([said(text) for text in texts])
 
     @property
+    def fails(self) -> bool:
+        """Whether the loudspeaker or the voice fails now, as was told."""
+        return self._troubles.any
+
+    @property
     def busy(self) -> bool:
         """Whether something sounds or is about to; not while only the ear's turn is kept."""
         return self._agenda.busy

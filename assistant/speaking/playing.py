@@ -1,6 +1,7 @@
 """Playing what is to be said, one item after another, with the ear's turns between them."""
 
 import threading
+import time
 
 from assistant.speaking.agenda import LOOK_S, Agenda
 from assistant.speaking.chimes import chime_sound
@@ -10,6 +11,9 @@ from assistant.speaking.spoken import at_volume
 from assistant.speaking.troubles import Part, Troubles
 from assistant.speaking.voice import Voice
 from assistant.speaking.waiting import LISTENING_GAP_S, MANNERS, Item, Urgency
+
+WORDS_WITHIN_S = 8.0
+"""Words that come later after their chime stay on the screen: the next chime must not wait."""
 
 SOFTEST_CALL = 0.5
 """Chimes that call the brewer follow the volume down to here: a reminder unheard is one lost."""
@@ -104,7 +108,8 @@ class Player:
         """The ear need not be shut while a voice that failed is started again."""
         self._loudspeaker.settle(self._look)
         self._loudspeaker.mute(False)
-        while not item.rendered:
+        until_s = time.monotonic() + WORDS_WITHIN_S
+        while not item.rendered and time.monotonic() < until_s:
             end = self._look()
             if end is not None:
                 return end

@@ -23,6 +23,11 @@ class Troubles:
         self._tell_trouble: Callable[[str], object] = lambda _: None
         self._tell_recovery: Callable[[str], object] = lambda _: None
 
+    @property
+    def any(self) -> bool:
+        """Whether any part fails now."""
+        return bool(self._failing)
+
     def on_trouble(self, callback: Callable[[str], object]) -> None:
         """Call this with one line where a part fails, once each time."""
         self._tell_trouble = callback

@@ -14,6 +14,7 @@ from typing import TypeVar
 
 import numpy as np
 
+from assistant.backing_off import PAUSES_S, BackingOff, Pauses
 from assistant.speaking.kept_sounds import KeptSounds
 from assistant.speaking.spoken import Spoken, at_peak, at_volume
 from assistant.speaking.voice_process import (
@@ -30,8 +31,8 @@ from assistant.speaking.warming import Warming
 ATTEMPTS = 3
 """How often an item is tried before it is left to the screen, each time with a new worker."""
 
-REST_S = 10.0
-"""After that nothing is tried for so long, or each sentence of the day would wait for the voice."""
+TRIAL = "ready"
+"""A word said to nobody, to learn whether a voice that was given up can speak again."""
 
 KEPT_BYTES = 24_000_000
 """Some 150 sentences of 3.6 s at 22 050 samples a second: more than a day's different prompts."""
@@ -56,7 +57,9 @@ class Voice:
     """The one voice of a day. Every method can be called from any thread.
 
     ``worker`` is the command that starts a worker, ``attempts`` how often an item is tried,
-    ``saying_s`` how many seconds it may take, ``kept_bytes`` how much sound is kept.
+    ``saying_s`` how many seconds it may take, ``kept_bytes`` how much sound is kept. A voice that
+    failed as often is given up, and left alone for each of ``pauses_s``: or each sentence of the
+    day would wait for it.
     """
 
     def __init__(
@@ -67,13 +70,14 @@ class Voice:
         attempts: int = ATTEMPTS,
         starting_s: float = STARTING_S,
         saying_s: float = SAYING_S,
-        rest_s: float = REST_S,
+        pauses_s: Pauses = PAUSES_S,
         kept_bytes: int = KEPT_BYTES,
         clock: Callable[[], float] = time.monotonic,
     ) -> None:
         self._settings = settings or VoiceSettings()
         self._worker = tuple(worker)
-        self._attempts, self._rest_s, self._clock = attempts, rest_s, clock
+        self._attempts = attempts
+        self._backing_off = BackingOff(pauses_s, now_s=clock)
         self._starting_s, self._saying_s = starting_s, saying_s
         self._one_at_a_time = threading.RLock()
         self._process: VoiceProcess | None = None
@@ -82,7 +86,7 @@ class Voice:
         self._callers, self._callers_lock = 0, threading.Lock()
         self._nobody_asks = threading.Event()
         self._nobody_asks.set()
-        self._gave_up: tuple[float, str] | None = None
+        self._gave_up: str | None = None
         self._kept = KeptSounds(kept_bytes)
         self._warming = Warming(self._when_nobody_asks)
 
@@ -132,6 +136,19 @@ class Voice:
         """The voices there are; raises :class:`VoiceFailed`."""
         return self._tried(self._settings, lambda process: process.voices())
 
+    @property
+    def gave_up(self) -> bool:
+        """Whether it was given up, and has said nothing new since."""
+        return self._gave_up is not None
+
+    def try_again(self) -> None:
+        """Have a voice that was given up speak to nobody, unless it rests from the last trial.
+
+        Raises :class:`VoiceFailed` while it fails.
+        """
+        if self._gave_up is not None:
+            self._tried(self._settings, lambda process: process.say(TRIAL), attempts=1)
+
     def close(self) -> None:
         """End the worker, whatever it does; the voice can't be used any more."""
         self._closed = True
@@ -160,7 +177,7 @@ class Voice:
         self._nobody_asks.wait()
         try:
             self._at_full_volume(text, self._settings)
-        except VoiceFailed:
+        except Exception:
             # Whoever says something is told; here only time would be lost.
             return False
         return True
@@ -180,13 +197,17 @@ class Voice:
                 self._kept.put(key, kept)
         return kept
 
-    def _tried(self, settings: VoiceSettings, order: Callable[[VoiceProcess], Result]) -> Result:
+    def _tried(
+        self,
+        settings: VoiceSettings,
+        order: Callable[[VoiceProcess], Result],
+        attempts: int | None = None,
+    ) -> Result:
         with self._one_at_a_time:
-            if self._gave_up and self._clock() - self._gave_up[0] < self._rest_s:
-                raise VoiceFailed(self._gave_up[1])
-            for attempt in range(1, self._attempts + 1):
-                if self._closed:
-                    break
+            if self._gave_up is not None and self._backing_off.due_in_s:
+                raise VoiceFailed(self._gave_up)
+            left = attempts or self._attempts
+            while not self._closed:
                 try:
                     result = order(self._process_for(settings))
                 except WorkerFailed as error:
@@ -194,11 +215,13 @@ class Voice:
                     if error.missing == NO_SUCH_VOICE and settings.voice is not None:
                         settings = self._without_voice(settings)
                         continue
+                    left -= 1
                     # A missing package is missing the next time too.
-                    if error.missing or attempt >= self._attempts:
+                    if error.missing or not left:
                         raise self._given_up(error) from error
                 else:
                     self._gave_up = None
+                    self._backing_off.works()
                     return result
             raise VoiceFailed("No voice: it is closed.")
 
@@ -211,22 +234,20 @@ class Voice:
     def _given_up(self, error: WorkerFailed) -> VoiceFailed:
         lead = "To install it:" if error.missing else "If it goes on, install it again:"
         text = f"No voice: {error}. {lead} {INSTALL[error.missing or PACKAGE_OF_PLATFORM]}."
-        self._gave_up = (self._clock(), text)
+        self._gave_up = text
+        self._backing_off.failed()
         return VoiceFailed(text)
 
     def _process_for(self, settings: VoiceSettings) -> VoiceProcess:
         if self._process and _manner(settings) != _manner(self._process_settings or settings):
             self._drop_process()
         if self._process is None:
-            self._process = VoiceProcess(
-                settings,
-                worker=self._worker,
-                starting_s=self._starting_s,
-                saying_s=self._saying_s,
-            )
+            self._process = VoiceProcess(settings, worker=self._worker, saying_s=self._saying_s)
             self._process_settings = settings
         if self._closed:
             raise WorkerFailed("the voice was closed")
+        # Who closes the voice ends a worker that is only starting too.
+        self._process.await_ready(self._starting_s)
         return self._process
 
     def _drop_process(self) -> None:

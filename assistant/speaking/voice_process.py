@@ -45,18 +45,26 @@ class WorkerFailed(Exception):
 
 
 class VoiceProcess:
-    """A running worker with settings of its own; raises :class:`WorkerFailed` if it won't start."""
+    """A worker with settings of its own, just started; :meth:`await_ready` comes before asking.
+
+    Raises :class:`WorkerFailed` where the system starts none.
+    """
 
     def __init__(
         self,
         settings: VoiceSettings,
         *,
         worker: Sequence[str] = WORKER,
-        starting_s: float = STARTING_S,
         saying_s: float = SAYING_S,
     ) -> None:
         self._saying_s = saying_s
-        self._folder = Path(tempfile.mkdtemp(prefix="kettleside-voice-"))
+        self._ready = False
+        self.engine = ""
+        """What the synthesiser is called, once it is ready."""
+        try:
+            self._folder = Path(tempfile.mkdtemp(prefix="kettleside-voice-"))
+        except OSError as error:
+            raise WorkerFailed(f"the voice has no room for its sounds: {error}") from error
         self._answers: queue.Queue[str | None] = queue.Queue()
         self._count = 0
         try:
@@ -69,7 +77,12 @@ class VoiceProcess:
             target=self._read, args=(self._process.stdout,), name="voice answers", daemon=True
         )
         self._reader.start()
-        self.engine = str(self._answer(starting_s).get("engine", ""))
+
+    def await_ready(self, within_s: float = STARTING_S) -> None:
+        """Wait until it can be asked; raises :class:`WorkerFailed`."""
+        if not self._ready:
+            self.engine = str(self._answer(within_s).get("engine", ""))
+            self._ready = True
 
     @property
     def pid(self) -> int:
@@ -96,7 +109,12 @@ class VoiceProcess:
     def voices(self) -> tuple[VoiceName, ...]:
         """The voices there are; raises :class:`WorkerFailed`."""
         self._ask({"voices": True})
-        return tuple(VoiceName(**voice) for voice in self._answer(self._saying_s)["voices"])
+        answer = self._answer(self._saying_s)
+        try:
+            return tuple(VoiceName(**voice) for voice in answer["voices"])
+        except (KeyError, TypeError) as error:
+            self.kill()
+            raise WorkerFailed("the voice answered nonsense") from error
 
     def close(self) -> None:
         """End the worker in good order, or else by force."""
@@ -156,8 +174,8 @@ class VoiceProcess:
             self.kill()
             raise WorkerFailed(self._how_it_ended())
         try:
-            answer: dict[str, Any] = json.loads(line)
-        except ValueError as error:
+            answer: dict[str, Any] = dict(json.loads(line))
+        except (ValueError, TypeError) as error:
             self.kill()
             raise WorkerFailed("the voice answered nonsense") from error
         if "failed" in answer:

@@ -107,6 +107,7 @@ class Quick:
 
         self.settings = VoiceSettings()
         self.engine = "tones"
+        self.gave_up = False
         self.asked: list[str] = []
         self.warmed: list[str] = []
 

@@ -47,6 +47,7 @@ class OutputStream:
         self.active = True
 
     def close(self, ignore_errors: bool = True) -> None:
+        self.desk.hang()
         self.active, self.closed = False, True
 
     def ask(self, frames: int) -> np.ndarray:
@@ -70,6 +71,8 @@ class Desk(ModuleType):
         self.refreshed = 0
         self.played = bytearray()
         self.mutes: list[tuple[int, bool]] = []
+        self.takes_nothing = False
+        self.hang: Callable[[], None] = lambda: None
 
     def OutputStream(self, **options: Any) -> OutputStream:  # the name is sounddevice's
         return OutputStream(**options, desk=self)
@@ -131,7 +134,7 @@ class Desk(ModuleType):
     def ask(self, frames: int = BLOCK) -> None:
         """Let every stream that runs ask for a block."""
         for stream in self.streams:
-            if stream.active:
+            if stream.active and not self.takes_nothing:
                 self.played += stream.ask(frames)[:, 0].tobytes()
 
     def run(self, true: Callable[[], bool]) -> None:

@@ -3,6 +3,7 @@
 import os
 import signal
 import sys
+import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import numpy as np
 import pytest
 from loudspeakers import Desk
 
+from assistant.speaking import devices, rendering
 from assistant.speaking.announcer import Announcer
 from assistant.speaking.chimes import Chime, chime_sound
 from assistant.speaking.figures import said
@@ -471,7 +473,7 @@ def test_without_a_voice_chimes_still_sound_and_the_package_is_told_once(
 def test_a_voice_that_is_back_is_told(
     make_room: Callable[..., Room], make_voice: MakeVoice, ill: Ill, tmp_path: Path
 ) -> None:
-    room = make_room(make_voice(worker=ill("dies until told"), rest_s=0.0))
+    room = make_room(make_voice(worker=ill("dies until told"), pauses_s=(0.0,)))
     room.announcer.say(PROMPT, Urgency.PROMPT)
     room.run_until_quiet()
     (tmp_path / "was-ill").touch()
@@ -482,6 +484,114 @@ def test_a_voice_that_is_back_is_told(
         "recovery: The voice is back",
     ]
     assert len(room.ends(OTHER)) == 1
+
+
+def test_a_voice_that_was_given_up_is_tried_while_nobody_speaks(
+    make_room: Callable[..., Room], make_voice: MakeVoice, ill: Ill, tmp_path: Path
+) -> None:
+    room = make_room(make_voice(worker=ill("dies until told"), pauses_s=(0.5,)))
+    room.announcer.say(PROMPT, Urgency.PROMPT)
+    room.run_until_quiet()
+    assert room.announcer.fails
+    (tmp_path / "was-ill").touch()
+    room.desk.run(lambda: len(room.told) == 2)
+    assert room.told[1] == "recovery: The voice is back."
+    assert not room.announcer.fails
+
+
+def test_words_that_are_kept_do_not_make_a_dead_voice_alive(
+    make_room: Callable[..., Room], make_voice: MakeVoice, ill: Ill, tmp_path: Path
+) -> None:
+    marker = tmp_path / "was-ill"
+    marker.touch()
+    room = make_room(make_voice(worker=ill("dies until told"), pauses_s=(600.0,)))
+    room.announcer.say(PROMPT, Urgency.PROMPT)
+    room.run_until_quiet()
+    marker.unlink()
+    for text in (OTHER, PROMPT, QUESTION, PROMPT):
+        room.announcer.say(text, Urgency.PROMPT)
+        room.run_until_quiet()
+    assert len(room.ends(PROMPT)) == 3
+    [told] = room.told
+    assert told.startswith("trouble: No voice: the voice ended with exit status 1")
+
+
+def test_a_sentence_that_nobody_foresaw_costs_itself_only(
+    room: Room, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(text: str) -> str:
+        raise ZeroDivisionError(text)
+
+    monkeypatch.setattr(rendering, "said", broken)
+    room.announcer.say(OTHER, Urgency.PROMPT)
+    room.run_until_quiet()
+    monkeypatch.undo()
+    room.announcer.say(PROMPT, Urgency.PROMPT)
+    room.run_until_quiet()
+    assert [text.split(" (")[0] for text in room.told] == [
+        "trouble: No voice: it has failed",
+        "recovery: The voice is back.",
+    ]
+    assert len(room.ends(PROMPT)) == 1
+
+
+def test_a_loudspeaker_that_takes_no_sound_is_gone_once_and_not_back(
+    desk: Desk, make_voice: MakeVoice
+) -> None:
+    desk.takes_nothing = True
+    told: list[str] = []
+    announcer = Announcer(make_voice(), Output(stalled_s=0.02), pauses_s=(0.01,))
+    announcer.on_trouble(told.append)
+    announcer.on_recovery(told.append)
+    announcer.on_mute(desk.mute)
+    announcer.start()
+    desk.run(lambda: len(desk.streams) > 5)
+    assert told == ["No sound: the loudspeaker is gone. Plug it in or switch it on."]
+    announcer.say(ALARM, Urgency.ALARM)
+    desk.run(lambda: not announcer.busy)
+    assert desk.mutes == []
+    desk.takes_nothing = False
+    desk.run(lambda: len(told) > 1)
+    assert told[1:] == ["Sound is back."]
+    announcer.close()
+
+
+def test_a_loudspeaker_that_fails_as_nobody_foresaw_is_told_and_found_again(
+    desk: Desk, make_room: Callable[..., Room], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(*anything: object, **more: object) -> None:
+        raise ZeroDivisionError("samples")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(desk, "query_devices", broken)
+        room = make_room(pauses_s=(0.02,))
+        room.announcer.start()
+        desk.run(lambda: bool(room.told))
+    desk.run(lambda: len(room.told) > 1)
+    assert room.told == [
+        "trouble: No sound: the loudspeaker has failed (ZeroDivisionError('samples')).",
+        "recovery: Sound is back.",
+    ]
+
+
+def test_a_loudspeaker_that_hangs_is_left_alone_until_the_system_lets_it_go(
+    desk: Desk, make_room: Callable[..., Room], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    let_go = threading.Event()
+    monkeypatch.setattr(devices, "CLOSING_S", 0.01)
+    desk.hang = lambda: bool(let_go.wait(20)) and None
+    room = make_room(pauses_s=(0.02,))
+    room.announcer.start()
+    desk.run(lambda: bool(desk.played))
+    desk.pull_out()
+    desk.run(lambda: bool(room.told))
+    desk.plug_in()
+    room.announcer.say(ALARM, Urgency.ALARM)
+    desk.run(lambda: not room.announcer.busy)
+    assert (len(desk.streams), len(room.told)) == (1, 1)
+    let_go.set()
+    desk.run(lambda: len(room.told) > 1)
+    assert room.told[1] == "recovery: Sound is back."
 
 
 def test_what_is_warm_is_warm_as_it_will_be_said(room: Room) -> None:

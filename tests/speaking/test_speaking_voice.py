@@ -13,8 +13,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from assistant.backing_off import PAUSES_S
 from assistant.speaking import voice_worker
-from assistant.speaking.voice import PEAK, Voice, VoiceFailed
+from assistant.speaking.voice import ATTEMPTS, PEAK, Voice, VoiceFailed
 from assistant.speaking.voice_settings import VoiceSettings, english
 from assistant.speaking.warming import MOST_WARM, Warming
 
@@ -180,7 +181,7 @@ def test_a_voice_given_up_is_left_alone_for_a_while_and_then_tried_again(
     make_voice: MakeVoice, ill: Ill, tmp_path: Path
 ) -> None:
     now = [0.0]
-    voice = make_voice(worker=ill("dies until told"), rest_s=10.0, clock=lambda: now[0])
+    voice = make_voice(worker=ill("dies until told"), pauses_s=(10.0,), clock=lambda: now[0])
     for _ in range(2):
         with pytest.raises(VoiceFailed, match="exit status 1"):
             voice.render("one")
@@ -290,6 +291,48 @@ def test_closing_a_voice_that_hangs_does_not_wait_for_it(make_voice: MakeVoice, 
     voice.close()
     with pytest.raises(VoiceFailed, match="it is closed"):
         voice.render("one")
+
+
+def test_a_worker_that_hangs_as_it_starts_can_be_closed_at_once(make_voice: MakeVoice) -> None:
+    never = (sys.executable, "-c", "import time; time.sleep(600)")
+    voice = make_voice(worker=never, starting_s=600.0)
+    voice.warm(["one"])
+    wait_until(lambda: voice.worker_pid is not None)
+    voice.close()
+    assert voice.worker_pid is None
+
+
+def test_a_stopped_worker_is_replaced_and_the_item_said(make_voice: MakeVoice) -> None:
+    voice = make_voice(saying_s=0.3)
+    voice.render("one")
+    stopped = voice.worker_pid
+    os.kill(stopped, signal.SIGSTOP)
+    assert voice.render(QUESTION).length_s > 0.5
+    assert voice.worker_pid != stopped
+
+
+def test_a_worker_that_dies_as_it_starts_is_started_ever_less_often(
+    make_voice: MakeVoice, tmp_path: Path
+) -> None:
+    count = f"open({str(tmp_path / 'started')!r}, 'a').write('x')"
+    now = [0.0]
+    voice = make_voice(worker=(sys.executable, "-c", count), clock=lambda: now[0])
+    with pytest.raises(VoiceFailed):
+        voice.render("one")
+    assert voice.gave_up
+    for now[0] in range(600):
+        with pytest.raises(VoiceFailed):
+            voice.try_again()
+    started = len((tmp_path / "started").read_text())
+    assert started <= ATTEMPTS + len(PAUSES_S) + 600 / PAUSES_S[-1]
+
+
+def test_a_folder_for_sounds_that_can_not_be_made_is_a_failed_voice(
+    make_voice: MakeVoice, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "full"))
+    with pytest.raises(VoiceFailed, match="no room for its sounds"):
+        make_voice().render("one")
 
 
 def test_no_sound_stays_on_disk(
