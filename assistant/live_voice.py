@@ -39,6 +39,7 @@ from assistant.live_speech import LiveSpeech
 from assistant.recognising import LOOK_S, Fault, Recognising
 from assistant.sound_devices import SoundDevices
 from assistant.speaking.chimes import Chime
+from assistant.speaking.output import STALLED_S
 from assistant.speaking.voice import Voice
 from assistant.spoken_moment import Contexts, SpokenMoment
 from assistant.voice_news import EarNews, EarStatus, News
@@ -52,7 +53,7 @@ class LiveVoice:
     ``at`` tells the seconds of the day. Without a ``hearing`` it only speaks. ``prepare`` is called
     once there is a microphone, to have the engine load its model. ``keep`` keeps every utterance.
     ``now_s`` must be the clock that the microphone runs on. Any part that dies is tried again after
-    ``pauses_s``.
+    ``pauses_s``; a device that moves no sound for ``stalled_s`` has died.
     """
 
     def __init__(
@@ -64,6 +65,7 @@ class LiveVoice:
         voice: Voice | None = None,
         keep: KeptAudio | None = None,
         pauses_s: Pauses = PAUSES_S,
+        stalled_s: float = STALLED_S,
         now_s: Callable[[], float] = time.monotonic,
     ) -> None:
         self._at, self._now_s = at, now_s
@@ -78,7 +80,9 @@ class LiveVoice:
         self._closing = threading.Event()
         self._muted = self._listened = self._failed_before = False
         self._ear_news = EarNews()
-        devices = SoundDevices(on_trouble=self._ear_in_trouble, pauses_s=pauses_s)
+        devices = SoundDevices(
+            on_trouble=self._ear_in_trouble, pauses_s=pauses_s, stalled_s=stalled_s
+        )
         self._microphone: Microphone = devices.microphone
         self._ear = Ear(
             devices.microphone,
@@ -228,18 +232,25 @@ class LiveVoice:
     def _attend(self) -> None:
         """Take what the ear cut out as soon as it is there, so that its moment is known."""
         while not self._closing.is_set():
-            if self._recognising is None:
-                utterance = None
-                self._closing.wait(LOOK_S)
-            else:
-                utterance = self._ear.hear(LOOK_S)
-            with self._lock:
-                self._window.look(self._now_s(), busy=self._announcer.busy)
-            if not self._listened and self._microphone.open:
-                self._listened = True
-                self._prepare()
-            if self._recognising is not None and utterance and not utterance.too_long:
-                self._recognising.take(self._moment(utterance, SEGMENTING.end_after_s))
+            try:
+                self._attend_once()
+            except Exception as error:
+                # One moment that nobody foresaw must not leave the day deaf.
+                self._news.put(News(line=f"What was said has been lost ({error!r}). Type it."))
+
+    def _attend_once(self) -> None:
+        if self._recognising is None:
+            utterance = None
+            self._closing.wait(LOOK_S)
+        else:
+            utterance = self._ear.hear(LOOK_S)
+        with self._lock:
+            self._window.look(self._now_s(), busy=self._announcer.busy)
+        if not self._listened and self._microphone.open:
+            self._listened = True
+            self._prepare()
+        if self._recognising is not None and utterance and not utterance.too_long:
+            self._recognising.take(self._moment(utterance, SEGMENTING.end_after_s))
 
     def _paused(self, utterance: Utterance) -> None:
         if self._recognising is not None:

@@ -22,7 +22,7 @@ from assistant.speaking.devices import (
     PortAudioDevices,
     RateRefused,
 )
-from assistant.speaking.output import Output
+from assistant.speaking.output import STALLED_S, Output
 
 
 class _LastingStream:
@@ -74,7 +74,8 @@ class SoundDevices:
     """Makes the microphone and the output of a day, and sees to it that both live side by side.
 
     ``microphone`` and ``loudspeaker`` are a name, a part of one, a number, or None for the usual;
-    ``pauses_s`` are those between attempts to open the microphone.
+    ``pauses_s`` are those between attempts to open the microphone. A device that moves no sound for
+    ``stalled_s`` is gone.
     """
 
     def __init__(
@@ -85,6 +86,7 @@ class SoundDevices:
         loudspeaker: Device = None,
         devices: OutputDevices | None = None,
         pauses_s: Pauses = PAUSES_S,
+        stalled_s: float = STALLED_S,
     ) -> None:
         self._devices = devices or PortAudioDevices()
         self._refreshing = threading.Lock()
@@ -96,8 +98,11 @@ class SoundDevices:
             on_trouble=on_trouble,
             refresh=self._refresh_for_microphone,
             pauses_s=pauses_s,
+            stalled_s=stalled_s,
         )
-        self.output = Output(self, device=loudspeaker, refresh=self._refresh_for_output)
+        self.output = Output(
+            self, device=loudspeaker, refresh=self._refresh_for_output, stalled_s=stalled_s
+        )
 
     def names(self) -> tuple[str, ...]:
         """See :class:`OutputDevices`."""

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from types import NoneType
 from typing import TypeVar
 
+from assistant.backing_off import BackingOff, Pauses
 from assistant.hearing.engine import RATE_HZ, EngineFailed, Evidence, Sound
 from assistant.hearing.engine_child import Child, ChildLost, ChildRefused
 from assistant.hearing.grammar.tree import Grammar
@@ -28,7 +29,8 @@ class Patience:
 
     It has ``start_s`` to load its model, and ``answer_s`` for an answer and ``answer_per_s`` more
     for each second of sound. ``failures`` in a row within ``failures_within_s`` put it to rest for
-    ``rest_s``.
+    the first of ``rests_s``, and each failure after that for the next, until it answers. A start
+    loads a whole model, so the rests are long.
     """
 
     start_s: float = 30.0
@@ -36,7 +38,7 @@ class Patience:
     answer_per_s: float = 2.0
     failures: int = 3
     failures_within_s: float = 60.0
-    rest_s: float = 60.0
+    rests_s: Pauses = (60.0, 120.0, 240.0)
 
 
 class EngineProcess:
@@ -61,7 +63,8 @@ class EngineProcess:
         self._lock = threading.Lock()
         self._child: Child | None = None
         self._failed_at_s: deque[float] = deque(maxlen=self._patience.failures)
-        self._rests_until_s = float("-inf")
+        self._resting = BackingOff(self._patience.rests_s, now_s=clock)
+        self._has_rested = False
         self._why = ""
         self._closed = False
         atexit.register(self.close)
@@ -147,6 +150,8 @@ class EngineProcess:
                     raise
                 else:
                     self._failed_at_s.clear()
+                    self._has_rested = False
+                    self._resting.works()
                     return answer
             self._check_open()
             raise EngineFailed(
@@ -156,11 +161,8 @@ class EngineProcess:
     def _check_open(self) -> None:
         if self._closed:
             raise EngineFailed(f"The recogniser {self.name} has been closed.")
-        if (left_s := self._rest_left_s()) > 0:
+        if (left_s := self._resting.due_in_s) > 0:
             raise EngineFailed(f"{self._why} It is tried again in {left_s:.0f} s; type meanwhile.")
-
-    def _rest_left_s(self) -> float:
-        return self._rests_until_s - self._clock()
 
     def _running(self) -> Child:
         if self._child is None:
@@ -179,7 +181,7 @@ class EngineProcess:
                 self._start_unasked()
 
     def _start_unasked(self) -> None:
-        if self._closed or self._rest_left_s() > 0:
+        if self._closed or self._resting.due_in_s > 0:
             return
         try:
             self._running()
@@ -198,13 +200,20 @@ class EngineProcess:
         patience = self._patience
         self._why = str(failure)
         if isinstance(failure, ChildRefused):
-            self._rests_until_s = now_s + patience.rest_s
+            self._rest()
         elif (
             len(self._failed_at_s) == patience.failures
             and now_s - self._failed_at_s[0] <= patience.failures_within_s
         ):
-            self._rests_until_s = now_s + patience.rest_s
+            self._rest()
             self._why = (
                 f"The recogniser {self.name} failed {patience.failures} times "
                 f"(the last time it {failure})."
             )
+        elif self._has_rested:
+            self._rest()
+            self._why = f"The recogniser {self.name} fails still (it {failure})."
+
+    def _rest(self) -> None:
+        self._has_rested = True
+        self._resting.failed()

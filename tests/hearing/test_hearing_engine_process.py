@@ -262,6 +262,24 @@ def test_an_engine_that_dies_loading_is_not_started_for_ever(start: Start, count
     assert counted.read_text() == "xxx"
 
 
+def test_an_engine_that_goes_on_dying_is_started_ever_less_often(
+    start: Start, counted: Path
+) -> None:
+    clock = Clock()
+    patience = Patience(rests_s=(60.0, 120.0))
+    engine = start("Failing", how="aborts", counts_in=counted, clock=clock, patience=patience)
+    for _ in range(2):
+        with pytest.raises(EngineFailed):
+            engine.hear(sound(0.1), GRAMMAR)
+    started = []
+    for clock.now_s in range(0, 400, 10):
+        before = len(counted.read_text())
+        with pytest.raises(EngineFailed, match="again in|type meanwhile"):
+            engine.hear(sound(0.1), GRAMMAR)
+        started += [clock.now_s] * (len(counted.read_text()) - before)
+    assert started == [60, 180, 300]
+
+
 def test_an_engine_that_never_loads_is_given_up(start: Start) -> None:
     engine = start("LoadsForEver", patience=Patience(start_s=1.0, failures=2))
     with pytest.raises(EngineFailed, match="did not answer within 1 s"):

@@ -323,7 +323,7 @@ def test_an_engine_that_keeps_failing_is_gone_and_comes_back_by_itself(
 ) -> None:
     engine = EngineProcess(
         "misbehaving_engines:Failing",
-        patience=Patience(answer_s=0.5, answer_per_s=0.0, failures=3, rest_s=0.2),
+        patience=Patience(answer_s=0.5, answer_per_s=0.0, failures=3, rests_s=(0.2,)),
         how=how,
         counts_in=tmp_path / "counted",
         times=5,

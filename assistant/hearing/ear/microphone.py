@@ -39,7 +39,7 @@ class Microphone:
     It is opened by the first reading. ``on_trouble`` is called in the thread that reads, once for
     each change. ``refresh`` makes the system look for devices again; as that closes the output of
     the same process too, whoever has one open passes a ``refresh`` that sees to it. ``pauses_s``
-    are those between attempts to open it.
+    are those between attempts to open it; ``stalled_s`` is how long it may deliver nothing.
     """
 
     def __init__(
@@ -49,9 +49,11 @@ class Microphone:
         on_trouble: Callable[[Trouble], None],
         refresh: Callable[[], None] = refresh_devices,
         pauses_s: Pauses = PAUSES_S,
+        stalled_s: float = NO_SOUND_S,
         now_s: Callable[[], float] = time.monotonic,
     ) -> None:
         self._wanted = wanted
+        self._stalled_s = stalled_s
         self._on_trouble = on_trouble
         self._refresh = refresh
         self._now_s = now_s
@@ -163,7 +165,7 @@ class Microphone:
 
     def _watch(self, stream: Stream) -> None:
         silent_s = self._now_s() - self._heard_s
-        if stream.active and silent_s < NO_SOUND_S:
+        if stream.active and silent_s < self._stalled_s:
             return
         if self._trouble is None:
             self._tell(Trouble.MICROPHONE_GONE)
