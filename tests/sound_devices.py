@@ -29,6 +29,8 @@ class FakeMicrophone:
     default_rate_hz: int = 48_000
     plugged: bool = True
     busy: bool = False
+    stalled: bool = False
+    overflows: bool = False
 
 
 @dataclass

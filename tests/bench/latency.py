@@ -26,9 +26,9 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 sys.path.insert(0, str(Path(__file__).parent.parent / "hearing"))
 sys.path.insert(0, str(Path(__file__).parent.parent / "live"))
 
+from faults.audio import SoundRoom
 from room_sounds import SPEECH_RMS, Samples, boil, room, sound, spoken
 from sound_devices import FakeMicrophone
-from sound_rooms import SoundRoom
 
 from assistant.day.listening import Listening
 from assistant.day_clock import DayClock

@@ -274,7 +274,7 @@ def test_an_engine_that_goes_on_dying_is_started_ever_less_often(
     started = []
     for clock.now_s in range(0, 400, 10):
         before = len(counted.read_text())
-        with pytest.raises(EngineFailed, match="again in|type meanwhile"):
+        with pytest.raises(EngineFailed, match="type meanwhile"):
             engine.hear(sound(0.1), GRAMMAR)
         started += [clock.now_s] * (len(counted.read_text()) - before)
     assert started == [60, 180, 300]

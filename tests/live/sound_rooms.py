@@ -1,19 +1,16 @@
-"""A whole sound system without hardware: one library with a microphone and a loudspeaker in it,
-a recogniser that hears what it is told, and a day that is driven by both."""
+"""A day in a room without hardware, and a voice and a recogniser that do as they are told."""
 
 import importlib
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import numpy as np
-import pytest
-from sound_devices import FakeMicrophone, FakeSoundDevices, PortAudioError
+from faults.audio import SoundRoom
 
 from assistant.day.effects import Effect, Say
 from assistant.day.events import Event, TimePassed
@@ -27,76 +24,14 @@ from assistant.live_voice import LiveVoice
 from assistant.speaking.spoken import Spoken
 from assistant.voice_news import News
 
-for folder in ("speaking", "hearing"):
-    sys.path.append(str(Path(__file__).parent.parent / folder))
-BLOCK = 320
-"""Samples that the microphone gives at a time: 20 ms."""
-
-loudspeakers = importlib.import_module("loudspeakers")
+sys.path.append(str(Path(__file__).parent.parent / "hearing"))
 room_sounds = importlib.import_module("room_sounds")
-"""The stand-ins of the other rooms' tests, which are not on the path of these."""
+"""Of another room's tests, which are not on the path of these."""
 
 FAILED = EngineFailed("The recogniser told hangs. Say it again, or type it.")
 
 PATIENCE_S = 20.0
 """A safety net only: no test waits for it unless it fails."""
-
-
-class SoundRoom(loudspeakers.Desk):
-    """Both sides of the library: what plays in :class:`Desk`, what records in the ear's own."""
-
-    PortAudioError = PortAudioError
-
-    def __init__(self, *microphones: FakeMicrophone) -> None:
-        super().__init__()
-        self.inputs = FakeSoundDevices(microphones=list(microphones))
-        self.sounding: Sound = np.zeros(0, np.int16)
-
-    def InputStream(self, **options: Any) -> Any:  # the name is sounddevice's
-        return self.inputs.InputStream(**options)
-
-    def check_input_settings(self, **options: Any) -> None:
-        self.inputs.check_input_settings(**options)
-
-    def query_devices(self, device: Any = None, kind: str | None = None) -> Any:
-        if kind == "output":
-            with _one_error():
-                return super().query_devices(device, kind)
-        if kind == "input":
-            return self.inputs.query_devices(device, kind)
-        recorders = [{**row, "max_output_channels": 0} for row in self.inputs.query_devices()]
-        players = [row for row in super().query_devices() if row["max_output_channels"]]
-        return recorders + [
-            {**row, "max_input_channels": 0, "default_samplerate": 48_000.0} for row in players
-        ]
-
-    def check_output_settings(self, **options: Any) -> None:
-        with _one_error():
-            super().check_output_settings(**options)
-
-    def _terminate(self) -> None:
-        super()._terminate()
-        self.inputs._terminate()
-
-    def _initialize(self) -> None:
-        super()._initialize()
-        self.inputs._initialize()
-
-    def record(self) -> None:
-        """The microphone, where it is plugged in, gives what is to be recorded, or its noise."""
-        for stream in self.inputs.streams[-1:]:
-            if stream.microphone.plugged and not stream.closed:
-                block, self.sounding = self.sounding[:BLOCK], self.sounding[BLOCK:]
-                stream.deliver(block if block.size else np.ones(16, np.int16))
-
-
-@contextmanager
-def _one_error() -> Iterator[None]:
-    """Each stand-in has an error class of its own; a library has one."""
-    try:
-        yield
-    except loudspeakers.PortAudioError as error:
-        raise PortAudioError(*error.args) from error
 
 
 class Quick:
@@ -194,14 +129,21 @@ def utterance(length_s: float = 1.0, *, suspect: bool = False) -> Utterance:
 class LiveDay:
     """A day with a live voice in a room, driven as the loop of ``brew`` drives it."""
 
-    def __init__(self, room: SoundRoom, state: Any, hearing: Hearing | None) -> None:
+    def __init__(
+        self,
+        room: SoundRoom,
+        state: Any,
+        hearing: Hearing | None,
+        voice: Any = None,
+        **times: Any,
+    ) -> None:
         self.room, self.hearing, self.state = room, hearing, state
-        self.voice = Quick()
+        self.voice = voice or Quick()
         self.live = LiveVoice(
             at=lambda: self.state.now_s,
             hearing=hearing,
-            voice=self.voice,  # type: ignore[arg-type]
-            pauses_s=(0.01,),
+            voice=self.voice,
+            **{"pauses_s": (0.01,), **times},
         )
         self.lines: list[str] = []
         self.events: list[Event] = []
@@ -257,10 +199,3 @@ class LiveDay:
     def until_quiet(self) -> None:
         """Until all is said and the ear is open."""
         self.until(lambda: not self.live._announcer.busy and not self.live.status.muted)
-
-
-def plugged(patch: pytest.MonkeyPatch, *microphones: FakeMicrophone) -> SoundRoom:
-    """Have ``import sounddevice`` give a room with these microphones."""
-    room = SoundRoom(*microphones)
-    patch.setitem(sys.modules, "sounddevice", room)
-    return room

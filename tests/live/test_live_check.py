@@ -8,9 +8,10 @@ import time
 
 import numpy as np
 import pytest
+from faults.audio import SoundRoom, plugged
 from rich.console import Console
 from sound_devices import FakeMicrophone
-from sound_rooms import FAILED, Quick, SoundRoom, ToldHearing, plugged
+from sound_rooms import FAILED, Quick, ToldHearing
 
 from assistant.check_page import SAYINGS, CheckTimes, check_devices
 

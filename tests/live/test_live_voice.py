@@ -8,14 +8,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from faults.audio import SoundRoom, plugged
 from sound_devices import FakeMicrophone
 from sound_rooms import (
     FAILED,
     LiveDay,
-    SoundRoom,
     ToldHearing,
     heard_as,
-    plugged,
     room_sounds,
 )
 

@@ -6,14 +6,11 @@ from types import ModuleType
 from typing import Any
 
 import numpy as np
+from sound_devices import INVALID_CHANNELS, INVALID_RATE, PortAudioError
 
 BLOCK = 256
 PATIENCE_S = 20.0
 """A safety net only: no test waits for it unless it fails."""
-
-
-class PortAudioError(Exception):
-    """As sounddevice raises it."""
 
 
 class OutputStream:
@@ -96,9 +93,9 @@ class Desk(ModuleType):
         self, *, device: int | str | None, channels: int, dtype: str, samplerate: int
     ) -> None:
         if samplerate not in self.rates_hz:
-            raise PortAudioError("Invalid sample rate [PaErrorCode -9997]")
+            raise PortAudioError("Invalid sample rate", INVALID_RATE)
         if channels not in self.channel_counts:
-            raise PortAudioError("Invalid number of channels [PaErrorCode -9998]")
+            raise PortAudioError("Invalid number of channels", INVALID_CHANNELS)
 
     def _terminate(self) -> None:
         for stream in self.streams:
