@@ -191,10 +191,14 @@ class LiveDay:
         end = time.monotonic() + PATIENCE_S
         while not true():
             assert time.monotonic() < end, f"it never happened: {self.lines} {self.events}"
-            self.room.ask()
-            self.room.record()
-            self.turn()
-            time.sleep(0.001)
+            self.run()
+
+    def run(self) -> None:
+        """Let the devices and the loop run for a moment."""
+        self.room.ask()
+        self.room.record()
+        self.turn()
+        time.sleep(0.001)
 
     def until_quiet(self) -> None:
         """Until all is said and the ear is open."""
