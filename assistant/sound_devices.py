@@ -134,7 +134,7 @@ class SoundDevices:
             if self._playing is not None:
                 self._playing.release()
             try:
-                # What hangs over a stream hangs over the list of all devices too.
+                # It may hang over this one since just now.
                 if not self._devices.hangs:
                     with suppress(NoStream):
                         refresh_devices()
@@ -145,11 +145,12 @@ class SoundDevices:
             self._refreshing.release()
 
     def _refresh_for_output(self) -> None:
-        if not self._refreshing.acquire(blocking=False):
+        # What hangs over a stream hangs over the list of all devices too.
+        if self._devices.hangs or not self._refreshing.acquire(blocking=False):
             return
         try:
             with self.microphone.released() as let_go, suppress(NoStream):
-                if let_go and not self._devices.hangs:
+                if let_go:
                     refresh_devices()
         finally:
             self._refreshing.release()

@@ -317,6 +317,13 @@ def test_a_device_that_hangs_is_left_alone_until_the_system_lets_it_go(
     let_go.set()
     while rig.microphone.hangs:
         sleep(0.001)
+    again = Event()
+    rig.devices.hang = lambda: bool(again.wait(10)) and None
+    rig.pass_time(100)
+    assert rig.microphone.hangs
+    again.set()
+    while rig.microphone.hangs:
+        sleep(0.001)
     while not rig.microphone.open:
         rig.pass_time(0.5)
     rig.deliver()
