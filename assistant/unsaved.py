@@ -1,11 +1,18 @@
 """The end of a program that holds rows of a day which the record has not taken."""
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from tempfile import gettempdir
+from uuid import uuid4
 
 from assistant.advice import figures
+from assistant.record.copies import copy_text
+from assistant.record.disk import write_whole
 from assistant.record.errors import RecordError
 from assistant.record.keeping import Keeper
+from assistant.record.kept import KeptDay
+from assistant.schedule.faults import harmless
 
 
 @contextmanager
@@ -21,5 +28,25 @@ def all_kept(keeper: Keeper) -> Iterator[None]:
     finally:
         left = keeper.left
         if left:
-            things = figures.counted(str(len(left)), "thing")
-            raise RecordError(f"the last {things} of this day could not be put on record")
+            raise RecordError(_told(len(left), _saved_elsewhere(keeper.whole_day)))
+
+
+def _saved_elsewhere(day: KeptDay) -> Path | None:
+    """The file that the whole day was written to instead, if there is a place that takes it."""
+    name = f"kettleside-day-{day.number}-{uuid4().hex[:8]}.jsonl"
+    for folder in (Path.home(), Path.cwd(), Path(gettempdir())):
+        with suppress(OSError):
+            write_whole(folder / name, copy_text(day))
+            return folder / name
+    return None
+
+
+def _told(left: int, saved: Path | None) -> str:
+    things = figures.counted(str(left), "thing")
+    lost = f"the last {things} of this day could not be put on record"
+    if saved is None:
+        return f"{lost}, nor anywhere else"
+    return (
+        f"{lost}; the whole day is in {harmless(str(saved), 300)}: when the record can be written "
+        "to again, `kettleside import` with that file completes it"
+    )

@@ -24,6 +24,7 @@ from assistant.record.codec import (
     schedule_text,
 )
 from assistant.record.connecting import FILE_NAME as FILE_NAME
+from assistant.record.copies import copy_paths
 from assistant.record.copy_keeping import write_missing_copies
 from assistant.record.errors import CopyError, damaged, database_fault
 from assistant.record.errors import RecordError as RecordError
@@ -220,12 +221,16 @@ class Journal:
         return None if row is None else learned_from(row[1], f"day {row[0]}")
 
     def reopen(self) -> None:
-        """Open the file anew, as after damage or a drive that was away; it must be there."""
+        """Open the file anew, as after damage or a drive that was away.
+
+        It must be there, or copies that it can be put together from.
+        """
         self.close()
-        if not self._path.exists():
+        if not self._path.exists() and not copy_paths(self.folder):
             raise RecordError(f"the record {harmless(str(self._path), 300)} is gone")
-        fresh = Journal.open(self._path.parent)
+        fresh = Journal.open(self.folder)
         self._connection, self._held = fresh._connection, fresh._held
+        self.mended, self.copy_fault = fresh.mended, fresh.copy_fault
 
     def row_counts(self) -> Mapping[int, int]:
         """How many rows each day on record has."""

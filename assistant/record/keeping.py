@@ -11,23 +11,23 @@ import threading
 import time
 from collections import deque
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import TracebackType
 
 from assistant.advice.learned import LearnedKettle
+from assistant.backing_off import PAUSES_S, BackingOff, Pauses
 from assistant.day.events import Event, Incident, RecordMended, RecordTrouble, RecordTroubled
-from assistant.record.codec import event_text
+from assistant.record.codec import event_from, event_text, learned_text
+from assistant.record.copying_along import CopyingAlong
 from assistant.record.errors import PRIMARY_CODE
 from assistant.record.journal import DayStatus, Journal
+from assistant.record.kept import KeptDay, Row
 
 PATIENCE_S = 0.5
 """So long the day waits for the disk: any longer and an answer would seem not to come."""
 
 SLOW_AFTER_S = 10.0
 """A disk that is so far behind is told of; less is a card that tidies up now and then."""
-
-PAUSES_S = (1.0, 2.0, 4.0, 8.0, 15.0, 30.0)
-"""The pauses between attempts to write; the last goes on for ever."""
 
 LAST_CHANCE_S = 5.0
 """So long the end of the program waits for what is not written yet."""
@@ -49,11 +49,11 @@ REOPENED = (RecordTrouble.DAMAGED, RecordTrouble.FAILING)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Row:
-    """An event that is to go on record, and when it was by the wall clock (Unix seconds)."""
+class Happened:
+    """An event that is to go on record, and the row that it makes there."""
 
     event: Event
-    wall_s: float
+    row: Row
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,8 +67,8 @@ class Ending:
 class Keeper:
     """Keeps what happens on one day of a journal, which nobody else may use meanwhile.
 
-    As a context manager it writes in a thread of its own, so that no disk holds up the day. Used
-    without, it writes at once, in the thread that calls.
+    As a context manager it writes in a thread of its own, so that no disk holds up the day, and a
+    copy of the day beside it. Used without, it writes the record alone, in the thread that calls.
     """
 
     def __init__(
@@ -78,20 +78,21 @@ class Keeper:
         *,
         patience_s: float = PATIENCE_S,
         slow_after_s: float = SLOW_AFTER_S,
-        pauses_s: tuple[float, ...] = PAUSES_S,
+        pauses_s: Pauses = PAUSES_S,
         now_s: Callable[[], float] = time.monotonic,
     ) -> None:
         self.journal, self.day_id = journal, day_id
-        self._patience_s, self._slow_after_s, self._pauses_s = patience_s, slow_after_s, pauses_s
-        self._now_s = now_s
-        self._waiting: deque[Row | Ending] = deque()
+        self._patience_s, self._slow_after_s, self._now_s = patience_s, slow_after_s, now_s
+        self._day = journal.kept(day_id)
+        self._rows = list(self._day.rows)
+        self._written = len(self._rows)
+        self._waiting: deque[Happened | Ending] = deque()
         self._changed = threading.Condition()
-        self._written = journal.rows(day_id)
-        self._failures = 0
-        self._next_try_s = self._behind_since_s = 0.0
-        self._behind = self._closing = False
-        self._reopening = False
-        self._lost: int | None = None
+        self._copying: CopyingAlong | None = None
+        self._backing_off = BackingOff(pauses_s, now_s=now_s)
+        self._behind_since_s = 0.0
+        self._behind = self._unsure = self._reopening = self._closing = False
+        self._lost = _lost_before(journal, self._day)
         self._trouble: RecordTrouble | None = None
         self._told: RecordTrouble | None = None
         self._thread: threading.Thread | None = None
@@ -101,8 +102,11 @@ class Keeper:
 
         Raises :class:`~assistant.record.errors.RecordError` for one that no record could hold.
         """
-        event_text(event)
-        self._take(Row(event=event, wall_s=wall_s))
+        kind, body = event_text(event)
+        seq = len(self._rows) + 1
+        row = Row(seq=seq, at=event.at, wall=wall_s, kind=kind, body=body)
+        self._rows.append(row)
+        self._take(Happened(event=event, row=row))
 
     def end(self, status: DayStatus, learned: LearnedKettle | None) -> None:
         """Mark how the day stands now, and what it taught of its kettle, after all before it."""
@@ -125,12 +129,28 @@ class Keeper:
         return tuple(told)
 
     @property
-    def left(self) -> tuple[Row, ...]:
-        """The rows that are in memory alone, oldest first."""
+    def left(self) -> tuple[Event, ...]:
+        """What is in memory alone, oldest first."""
         with self._changed:
-            return tuple(job for job in self._waiting if isinstance(job, Row))
+            return tuple(job.event for job in self._waiting if isinstance(job, Happened))
+
+    @property
+    def whole_day(self) -> KeptDay:
+        """The day with all that happened, whatever of it the record has."""
+        with self._changed:
+            ends = [job for job in self._waiting if isinstance(job, Ending)]
+            day = replace(self._day, rows=tuple(self._rows))
+        if not ends:
+            return day
+        learned = ends[-1].learned
+        return replace(
+            day,
+            head=replace(day.head, status=ends[-1].status),
+            learned=None if learned is None else learned_text(learned),
+        )
 
     def __enter__(self) -> "Keeper":
+        self._copying = CopyingAlong(self.journal, self.day_id, self._now_s)
         self._thread = threading.Thread(target=self._run, name="keeping the record", daemon=True)
         self._thread.start()
         return self
@@ -148,7 +168,7 @@ class Keeper:
         if self._thread is not None:
             self._thread.join(LAST_CHANCE_S)
 
-    def _take(self, job: Row | Ending) -> None:
+    def _take(self, job: Happened | Ending) -> None:
         with self._changed:
             if not self._waiting:
                 self._behind_since_s = self._now_s()
@@ -159,7 +179,7 @@ class Keeper:
                     written = self._changed.wait_for(lambda: self._settled, self._patience_s)
                     self._behind = not written or bool(self._waiting)
                 return
-        if self._now_s() >= self._next_try_s:
+        if self._backing_off.due_in_s == 0:
             self._write()
 
     @property
@@ -170,18 +190,21 @@ class Keeper:
         while True:
             with self._changed:
                 self._changed.wait_for(lambda: self._waiting or self._closing)
-                pause_s = self._next_try_s - self._now_s()
+                pause_s = self._backing_off.due_in_s
                 if pause_s > 0:
                     self._changed.wait_for(lambda: self._closing, pause_s)
                 last = self._closing
             self._write()
             if last:
+                self._close_copy()
                 return
 
     def _write(self) -> None:
         while self._waiting:
-            job = self._waiting[0]
             try:
+                if self._reopening:
+                    self._reopen()
+                job = self._waiting[0]
                 self._put(job)
             except Exception as error:
                 # Whatever it was, what waits must not be lost with this thread.
@@ -189,31 +212,49 @@ class Keeper:
                 return
             with self._changed:
                 self._waiting.popleft()
-                self._failures = 0
+                self._backing_off.works()
                 if not self._waiting:
                     self._trouble, self._behind = None, False
                 self._changed.notify_all()
 
-    def _put(self, job: Row | Ending) -> None:
-        if self._reopening:
-            self._reopen()
+    def _put(self, job: Happened | Ending) -> None:
         if isinstance(job, Ending):
             self.journal.keep_learned(self.day_id, job.learned)
             self.journal.close_day(self.day_id, job.status)
+            self._day = replace(self._day, head=replace(self._day.head, status=job.status))
+            if self._copying is not None:
+                text = None if job.learned is None else learned_text(job.learned)
+                self._copying.end(job.status, text)
             return
         # A write that was told to have failed may have reached the disk all the same.
-        if self._failures == 0 or self.journal.rows(self.day_id) == self._written:
-            self.journal.append(self.day_id, job.event, job.wall_s)
-        self._written += 1
+        if not self._unsure or self.journal.rows(self.day_id) == self._written:
+            self.journal.append(self.day_id, job.event, job.row.wall)
+        self._unsure = False
+        self._written = job.row.seq
+        if self._copying is not None:
+            self._copying.add(job.row)
 
     def _reopen(self) -> None:
+        """Open the record anew; what it has lost of this day's end is put in line once more."""
+        self._close_copy()
         self.journal.reopen()
+        found = list(self.journal.kept(self.day_id).rows)
         self._reopening = False
-        there = self.journal.rows(self.day_id)
         with self._changed:
-            if self._trouble is RecordTrouble.DAMAGED or there < self._written:
-                self._lost = max(self._written - there, 0)
-        self._written = min(self._written, there)
+            known, there = self._rows[: self._written], len(found)
+            if found == known[:there]:
+                again = [_happened(row) for row in known[there:]]
+                self._waiting.extendleft(reversed(again))
+                self._written = there
+                lost = 0
+            else:
+                lost = max(self._written - there, 0)
+            if self._trouble is RecordTrouble.DAMAGED or lost:
+                self._lost = lost
+
+    def _close_copy(self) -> None:
+        if self._copying is not None:
+            self._copying.close()
 
     def _fail(self, error: Exception) -> None:
         code = getattr(error.__cause__, "sqlite_errorcode", None)
@@ -222,8 +263,17 @@ class Keeper:
         with self._changed:
             self._trouble = trouble or RecordTrouble.FAILING
             self._reopening = self._reopening or self._trouble in REOPENED
-            pause_s = self._pauses_s[min(self._failures, len(self._pauses_s) - 1)]
-            self._next_try_s = self._now_s() + pause_s
-            self._failures += 1
-            self._behind = True
+            self._backing_off.failed()
+            self._behind = self._unsure = True
             self._changed.notify_all()
+
+
+def _happened(row: Row) -> Happened:
+    return Happened(event=event_from(row.kind, row.body, f"row {row.seq}"), row=row)
+
+
+def _lost_before(journal: Journal, day: KeptDay) -> int | None:
+    """How many rows of a day that goes on are missing from a record that had to be mended."""
+    if journal.mended is None or not day.rows:
+        return None
+    return dict(journal.mended.gaps).get(day.number, 0)

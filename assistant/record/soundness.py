@@ -130,10 +130,11 @@ def _ours(path: Path, head: bytes) -> bool:
     """Whether a file that can't be used as it is holds a record: by its mark, or by its rows."""
     if head.startswith(MAGIC) and head[ID_PLACE] == schema.APPLICATION_ID.to_bytes(4, "big"):
         return True
+    headless = len(head) < HEAD or not head.startswith(MAGIC)
+    if headless and copy_paths(path.parent):
+        # No database at all in the place of a record, whose days are there to be put back.
+        return True
     file, log = path.read_bytes(), beside(path, LOG_SUFFIX)
-    if not any(file) or (len(file) < HEAD and MAGIC.startswith(file[: len(MAGIC)])):
-        # Nothing of anybody's, where a record was: the copies have it.
-        return bool(copy_paths(path.parent))
     return bool(_on_pages(file, log.read_bytes() if log.exists() else b""))
 
 

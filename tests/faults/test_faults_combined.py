@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant.advice.plan import make_plan
+from assistant.backing_off import PAUSES_S
 from assistant.day.effects import Effect, TimerChanged, TimerNews
 from assistant.day.events import (
     ClockJumped,
@@ -27,7 +28,7 @@ from assistant.day_clock import DayClock, bridged
 from assistant.day_voice import Silence
 from assistant.happening import Happening
 from assistant.record.journal import Journal
-from assistant.record.keeping import PAUSES_S, Keeper
+from assistant.record.keeping import Keeper
 from assistant.record.replay import replay
 from assistant.schedule import Schedule
 from assistant.session import Session
@@ -129,7 +130,7 @@ class Machine:
     def accepted(self) -> list[Event]:
         """What is on record or waits in line for it."""
         keeper = self.day.session.keeper
-        return [*self.journal.events(1), *(row.event for row in keeper.left)]
+        return [*self.journal.events(1), *keeper.left]
 
     def _run(self, session: Session, effects: tuple[Effect, ...], at: float) -> None:
         self.disk = Disk(self.folder, self.journal)

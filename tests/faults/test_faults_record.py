@@ -6,9 +6,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from disk import FAULTS, Disk
 
 from assistant.advice.plan import make_plan
+from assistant.backing_off import PAUSES_S
+from assistant.cli import main
 from assistant.day.commands import Command
 from assistant.day.effects import Effect, Refused, Say
 from assistant.day.events import (
@@ -22,9 +25,10 @@ from assistant.day.events import (
     TimePassed,
 )
 from assistant.day.state import new_day
+from assistant.record.copy_lines import read_copy
 from assistant.record.errors import RecordError
 from assistant.record.journal import DayStatus, Journal
-from assistant.record.keeping import PAUSES_S, Keeper
+from assistant.record.keeping import Keeper
 from assistant.record.replay import replay
 from assistant.schedule import Schedule
 from assistant.session import Session
@@ -246,3 +250,93 @@ def test_what_no_record_could_hold_is_refused_to_whoever_brings_it(brewing: Brew
     with pytest.raises(RecordError, match="can't go on record"):
         brewing.keeper.keep(TimePassed(at=float("inf")), 0.0)
     assert brewing.keeper.left == ()
+
+
+def test_a_record_that_is_damaged_in_the_midst_of_a_day_is_mended_without_loss(
+    brewing: Brewing,
+) -> None:
+    with brewing.keeper:
+        for number in range(30):
+            brewing.note(f"note {number}")
+        overwrite(brewing.disk)
+        told = ""
+        for number in range(30, 40):
+            told += said(brewing.note(f"note {number}"))
+        patiently(lambda: not brewing.keeper.left, brewing.watch)
+        told += said(brewing.note("after"))
+    assert "The record is damaged. I keep the day in mind while I mend it." in told
+    assert "is mended. Nothing of this day is missing." in told
+    notes = [event.text for event in brewing.on_record() if isinstance(event, NoteTaken)]
+    assert notes == [*(f"note {number}" for number in range(40)), "after"]
+
+
+def overwrite(disk: Disk) -> None:
+    """Something writes over the record: its head, its pages, and the log of what is new in it."""
+    disk.journal._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    size = disk.path.stat().st_size
+    with disk.path.open("r+b") as file:
+        file.write(b"\xa5" * size)
+    # SQLite has pages of its own in memory, which it reads anew once another has written.
+    disk.journal._connection.execute("PRAGMA shrink_memory")
+
+
+def patiently(holds: Callable[[], bool], watch: Watch) -> None:
+    """Wait until something holds, with a clock that makes no one wait for pauses."""
+    pause = threading.Event()
+    for _ in range(400):
+        if holds():
+            return
+        watch.s += PAUSES_S[-1]
+        pause.wait(0.025)
+    raise AssertionError("it never came to that")
+
+
+def test_a_copy_grows_along_with_the_day_and_is_closed_with_it(
+    brewing: Brewing, tmp_path: Path
+) -> None:
+    with brewing.keeper:
+        brewing.note("hot")
+        (path,) = (tmp_path / "days").iterdir()
+        seen = read_copy(path.read_bytes(), path.name).day
+        assert [row.kind for row in seen.rows][-1] == "NoteTaken"
+        assert seen.head.status is DayStatus.OPEN
+        for _ in range(20):
+            brewing.at += 60
+            brewing.session.happen(CommandGiven(at=brewing.at, command=Command.SKIP), 0.0)
+    day = brewing.keeper.journal.kept(brewing.session.day_id)
+    assert day.head.status is DayStatus.FINISHED
+    assert read_copy(path.read_bytes(), path.name).day == day
+
+
+def test_a_copy_that_cannot_be_written_harms_no_day(brewing: Brewing, tmp_path: Path) -> None:
+    (tmp_path / "days").write_text("in the way of the folder of copies")
+    with brewing.keeper:
+        assert said(brewing.note("hot")) == "Noted."
+        (tmp_path / "days").unlink()
+        brewing.watch.s += PAUSES_S[-1]
+        brewing.note("later")
+        (path,) = (tmp_path / "days").iterdir()
+    kept = read_copy(path.read_bytes(), path.name).day
+    assert sum(row.kind == "NoteTaken" for row in kept.rows) == 2
+
+
+def test_a_day_that_could_not_be_written_is_saved_elsewhere_and_comes_back_whole(
+    brewing: Brewing, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    home = tmp_path / "home"
+    home.mkdir()
+    monkeypatch.setattr(Path, "home", lambda: home)
+    monkeypatch.setattr("assistant.record.keeping.LAST_CHANCE_S", 0.2)
+    brewing.note("on record")
+    brewing.disk.make_read_only()
+    with pytest.raises(RecordError, match=str(home)), all_kept(brewing.keeper):
+        brewing.note("in memory alone")
+    (saved,) = home.iterdir()
+    brewing.disk.mend()
+    brewing.keeper.journal.close()
+    result = CliRunner().invoke(main, ["import", str(saved), "--data", str(tmp_path)])
+    assert result.exit_code == 0, result.output
+    assert "completed" in result.output
+    with Journal.open(tmp_path, read_only=True) as journal:
+        texts = [event.text for event in journal.events(1) if isinstance(event, NoteTaken)]
+    assert texts == ["on record", "in memory alone"]
