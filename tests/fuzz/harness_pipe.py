@@ -2,11 +2,15 @@
 
 import io
 import json
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from fuzz_days import awkward_schedule, journal_in_memory, moments
 
 from assistant.day.state import State
 from assistant.pipe import Pipe, run_pipe
+from assistant.record.journal import Journal
+from assistant.record.keeping import Keeper
 from assistant.record.replay import replay
 from assistant.session import Session
 
@@ -32,8 +36,7 @@ def one(data: bytes) -> None:
 def _from_the_start(lines: list[bytes]) -> None:
     """The whole way, out of the driver's stream and into its own, with the record read again."""
     out = io.StringIO()
-    journal = journal_in_memory()
-    with journal:
+    with TemporaryDirectory() as folder, Journal.open(Path(folder)) as journal:
         stream = io.BytesIO(b"\n".join(lines))
         run_pipe(awkward_schedule(), PATH, journal, stream, out, iter(lambda: 1e9, None))
         for answer in out.getvalue().splitlines():
@@ -47,7 +50,7 @@ def _from(state: State, lines: list[bytes]) -> None:
     with journal_in_memory() as journal:
         pipe = Pipe(schedule, PATH, journal)
         day_id = journal.begin_day(schedule, PATH, 1e9)
-        pipe.session = Session(journal, day_id, state)
+        pipe.session = Session(Keeper(journal, day_id), state)
         pipe.at = state.now_s
         for line in lines:
             _answered(pipe, line)

@@ -19,8 +19,7 @@ from assistant.day.events import CommandGiven, DayBegan
 from assistant.day.state import State, new_day
 from assistant.day.teaching import learned_kettle
 from assistant.record.codec import KINDS, event_from, learned_from, schedule_from
-from assistant.record.journal import DayStatus, Journal, RecordError
-from assistant.record.opening import FILE_NAME
+from assistant.record.journal import FILE_NAME, DayStatus, Journal, RecordError
 from assistant.record.replay import replay
 from assistant.record.report import report
 
