@@ -51,9 +51,17 @@ class Session:
     def resume(
         cls, journal: Journal, day: Day, *, at: float, wall_s: float, unsure: bool = False
     ) -> tuple["Session", tuple[Effect, ...]]:
-        """Go on with an unfinished day as its record has it; ``unsure`` of ``at`` is told."""
-        state = replay(journal.schedule(day.id), journal.events(day.id))
-        session = cls(Keeper(journal, day.id), state)
+        """Go on with an unfinished day as its record has it, or begin it where it has no event.
+
+        ``unsure`` says that ``at`` is a guess, which is told.
+        """
+        schedule = journal.schedule(day.id)
+        session = cls(Keeper(journal, day.id), replay(schedule, journal.events(day.id)))
+        if not session.state.begun:
+            # Killed between its place on record and its first event.
+            start = start_of(journal, schedule)
+            learned = start.learned if start.schedule == schedule else None
+            return session, session.happen(DayBegan(at=at, learned=learned), wall_s)
         if session.state.stage is Stage.FINISHED:
             # Killed between its last event and its closing.
             session._close()

@@ -239,3 +239,18 @@ def test_figures_that_no_beer_can_be_brewed_with_give_way_to_the_card(
     session, _ = begin(journal, amber)
     assert session.state.schedule == amber
     assert session.state.learned is None
+
+
+def test_a_day_killed_before_its_first_event_begins_when_gone_on_with(
+    amber: Schedule, journal: Journal, a_fierce_boil: None
+) -> None:
+    brew_to_the_end(begin(journal, amber)[0])
+    known = with_learned(amber, taught(amber.kettle.name, 1))
+    day_id = journal.begin_day(known, PATH, 2000.0)
+    day = journal.day(day_id)
+    assert day is not None
+    session, effects = Session.resume(journal, day, at=0.0, wall_s=2001.0)
+    begun, as_begun = begin(journal, amber)
+    assert journal.events(day_id) == journal.events(begun.day_id)
+    assert effects == as_begun
+    assert session.state == begun.state
