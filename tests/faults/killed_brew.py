@@ -1,0 +1,75 @@
+"""The program with a fuse: ``python killed_brew.py MOMENT ANSWER ROW brew SCHEDULE --pipe ...``.
+
+It ends as by a power cut while it answers its ``ANSWER``-th line: before or after it writes the
+``ROW``-th row of that answer, or with half of the first line of the answer written. Where the
+answer has not so many rows, it ends before any of it is written. The program itself knows nothing
+of it: only ``Journal.append`` and standard output are wrapped.
+"""
+
+import os
+import signal
+import sys
+from typing import Any
+
+from assistant.cli import main
+from assistant.record.journal import Journal
+
+IDLE = '"kind": "idle"'
+"""What the last line of each answer holds."""
+
+
+def power_cut() -> None:
+    os.kill(os.getpid(), signal.SIGKILL)
+
+
+class Fuse:
+    """Counts answers and rows until the moment has come."""
+
+    def __init__(self, moment: str, answer: int, row: int) -> None:
+        self.moment, self.answer, self.row = moment, answer, row
+        self.answered = 0
+        self.rows = 0
+
+    @property
+    def burns(self) -> bool:
+        return self.answered + 1 == self.answer
+
+    def around(self, append: Any) -> Any:
+        def appended(*arguments: Any, **named: Any) -> Any:
+            self.rows += self.burns
+            now = self.burns and self.rows == self.row
+            if now and self.moment == "before-row":
+                power_cut()
+            result = append(*arguments, **named)
+            if now and self.moment == "after-row":
+                power_cut()
+            return result
+
+        return appended
+
+
+class FusedOutput:
+    """Standard output, as far as the program uses it."""
+
+    def __init__(self, output: Any, fuse: Fuse) -> None:
+        self._output, self._fuse = output, fuse
+
+    def write(self, text: str) -> int:
+        if self._fuse.burns:
+            if self._fuse.moment == "half-answer":
+                self._output.write(text[: len(text) // 2])
+                self._output.flush()
+            power_cut()
+        self._fuse.answered += text.count(IDLE)
+        return int(self._output.write(text))
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._output, name)
+
+
+if __name__ == "__main__":
+    fuse = Fuse(sys.argv[1], int(sys.argv[2]), int(sys.argv[3]))
+    Journal.append = fuse.around(Journal.append)  # type: ignore[method-assign]
+    sys.stdout = FusedOutput(sys.stdout, fuse)
+    del sys.argv[1:4]
+    main()
