@@ -1,0 +1,95 @@
+"""What a day took of the machine is given back. ``python tests/bench/soak.py`` goes on for 24 h."""
+
+import gc
+import json
+import sys
+import tracemalloc
+from collections import Counter
+from pathlib import Path
+
+import pytest
+from process_costs import live_threads, open_descriptors, resident_bytes
+from recorded_day import RecordedDay, record_day
+from room_sounds import NEEDS_ESPEAK
+from sound_devices import FakeMicrophone
+from sound_rooms import plugged
+from sounding_days import sounding_days
+
+from assistant.pipe import Pipe
+from assistant.record.journal import Journal
+from assistant.samples import rehearsed_sample
+from assistant.schedule import Schedule
+
+LINUX = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="reads /proc")
+SPEED = 600.0
+HOURS = 1.0
+WARMING = "voice warming"
+"""A thread that comes and goes: it is there while something is rendered that may be said soon."""
+
+A_DAY_LEAVES_BYTES = 300_000
+
+
+@LINUX
+@NEEDS_ESPEAK
+def test_a_day_that_is_over_leaves_no_descriptor_no_thread_and_no_process(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    held = []
+    for round_of_days in range(3):
+        devices = plugged(monkeypatch, FakeMicrophone())
+        with sounding_days(devices, tmp_path, speed=SPEED, aloud=0.5, seed=1) as sounding:
+            sounding.days.run(HOURS * 3600.0, HOURS * 3600.0)
+            children = [sounding.engine.pid, sounding.voice.worker_pid]
+            assert all(resident_bytes(pid) for pid in children)
+            assert sounding.air.sounded_s > 0
+            assert sounding.days.tally.typed + sounding.days.tally.said > 0
+        assert [resident_bytes(pid) for pid in children] == [0, 0]
+        held.append((sorted(open_descriptors().values()), live_threads()))
+        assert round_of_days == 0 or held[-1] == held[0]
+
+
+@LINUX
+@NEEDS_ESPEAK
+def test_while_a_day_goes_on_it_takes_no_more_descriptors_and_threads(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    descriptors, threads = [], []
+
+    def look(_: float) -> None:
+        descriptors.append(len(open_descriptors()))
+        threads.append(Counter(name for name in live_threads() if name != WARMING))
+
+    devices = plugged(monkeypatch, FakeMicrophone())
+    with sounding_days(devices, tmp_path, speed=SPEED, aloud=0.3, seed=2) as sounding:
+        sounding.days.run(2 * HOURS * 3600.0, HOURS * 900.0, look)
+    # By the third look the engine, the voice and the microphone are all there.
+    assert len(descriptors) >= 6
+    assert max(descriptors[3:]) <= descriptors[2]
+    assert not [more for names in threads[3:] if (more := names - threads[2])]
+
+
+@pytest.fixture(scope="module")
+def day(tmp_path_factory: pytest.TempPathFactory) -> RecordedDay:
+    return record_day(rehearsed_sample(), tmp_path_factory.mktemp("unbroken"), seed=3)
+
+
+def brew(schedule: Schedule, day: RecordedDay, journal: Journal) -> None:
+    pipe = Pipe(schedule, str(day.schedule_path), journal)
+    for line in day.lines:
+        pipe.answer(json.dumps(line).encode(), 0.0)
+
+
+def test_a_day_that_is_over_leaves_hardly_any_memory(
+    amber: Schedule, day: RecordedDay, tmp_path: Path
+) -> None:
+    held = []
+    tracemalloc.start()
+    try:
+        with Journal.open(tmp_path) as journal:
+            for _ in range(3):
+                brew(amber, day, journal)
+                gc.collect()
+                held.append(tracemalloc.get_traced_memory()[0])
+    finally:
+        tracemalloc.stop()
+    assert held[2] - held[1] < A_DAY_LEAVES_BYTES
