@@ -27,9 +27,9 @@ sys.path.insert(0, str(Path(__file__).parent.parent / "hearing"))
 sys.path.insert(0, str(Path(__file__).parent.parent / "live"))
 sys.path.insert(0, str(Path(__file__).parent.parent / "faults"))
 
+from audio import SoundRoom
 from process_costs import live_threads, open_descriptors, resident_bytes
 from sound_devices import FakeMicrophone
-from sound_rooms import SoundRoom
 from sounding_days import Sounding, sounding_days
 
 from assistant.record.journal import Journal

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from audio import SoundRoom
 from long_days import LongDays
 from room_sounds import Samples, room, sound, spoken
-from sound_rooms import SoundRoom
 
 from assistant.engines import POCKETSPHINX, open_engine
 from assistant.hearing.engine import RATE_HZ

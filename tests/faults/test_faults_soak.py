@@ -8,11 +8,11 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from audio import plugged
 from process_costs import live_threads, open_descriptors, resident_bytes
 from recorded_day import RecordedDay, record_day
 from room_sounds import NEEDS_ESPEAK
 from sound_devices import FakeMicrophone
-from sound_rooms import plugged
 from sounding_days import sounding_days
 
 from assistant.pipe import Pipe
