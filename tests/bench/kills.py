@@ -17,7 +17,8 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "faults"))
 
-from killed_days import KilledDay, Tally, drawn_kills
+from kill_plans import drawn_kills
+from killed_days import KilledDay, Tally
 from recorded_day import record_day
 
 from assistant.samples import rehearsed_sample

@@ -8,76 +8,35 @@ follows; else it sends the line again.
 What the days have in common, ``alike`` tells: every row of the record but the ones that say the
 day was resumed, to the last bit, and all of the state that these rows lead to but the last words
 spoken (``resume`` says where the day stands, and "repeat" repeats that) and the ear's troubles (a
-program that starts has none yet). When a row was written by the wall clock is left out too.
+program that starts has none yet). What can be taken back is no part of what two states share, and
+is held to it by the "undo" in the day. When a row was written by the wall clock is left out too.
 """
 
 import json
-import random
 import subprocess
 import sys
 import time
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field, fields, replace
-from enum import Enum
 from pathlib import Path
 from typing import Any
 
+from kill_plans import AT_PLACE, Kill, Moment
 from recorded_day import OnRecord, RecordedDay
 
-from assistant.day.state import Ear, State
+from assistant.day.state import Ear, Phase, State
 from assistant.day.timers import next_due_s
 from assistant.record.journal import DayStatus
 
 LAUNCHER = Path(__file__).with_name("killed_brew.py")
 Line = dict[str, Any]
 
+STILL_DUE = "Still due: "
+"""How a reminder begins that tells again what was announced before."""
 
-class Moment(Enum):
-    """Where the program is killed; the first three by its own launcher, at the very place."""
-
-    BEFORE_ROW = "before-row"
-    AFTER_ROW = "after-row"
-    HALF_ANSWER = "half-answer"
-    AT_RANDOM = "at random after a line was sent"
-    STARTING = "at random while it starts"
-
-
-AT_PLACE = (Moment.BEFORE_ROW, Moment.AFTER_ROW, Moment.HALF_ANSWER)
-ANSWERING_S = 0.008
-"""An answer takes less as a rule; a kill may come after it too."""
-
-STARTING_S = 0.9
-"""A start takes less as a rule; then the kill falls into the answer to resume, or after it."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Kill:
-    """A kill while the day's line ``line`` is answered, or while the day is resumed (None)."""
-
-    moment: Moment
-    line: int | None
-    row: int = 1
-    after_s: float = 0.0
-
-
-def drawn_kills(day: RecordedDay, count: int, chance: random.Random) -> list[Kill]:
-    """``count`` kills in the order of the day; a quarter strike while it is being gone on with."""
-    at_start = sum(chance.random() < 0.25 for _ in range(count - 1))
-    lines = sorted(chance.sample(range(len(day.lines)), count - at_start))
-    rows = [after - day.rows_before(line) for line, after in enumerate(day.rows_after)]
-    kills = []
-    for line in lines:
-        moment = chance.choice((*AT_PLACE, Moment.AT_RANDOM))
-        row = chance.randint(1, max(rows[line], 1))
-        after_s = chance.uniform(0.0, ANSWERING_S)
-        kills.append(Kill(moment=moment, line=line, row=row, after_s=after_s))
-    for _ in range(at_start):
-        moment = chance.choice((*AT_PLACE, Moment.STARTING, Moment.STARTING))
-        place = chance.randrange(1, len(kills) + 1)
-        after_s = chance.uniform(0.0, STARTING_S)
-        kills.insert(place, Kill(moment=moment, line=None, after_s=after_s))
-    return kills
+TOLD_AGAIN = {Phase.SET: ("set",), Phase.SOON: ("soon",), Phase.DUE: ("due", "late")}
+"""How a timer may be told of to a driver that joins the day here."""
 
 
 class Program:
@@ -286,17 +245,13 @@ class KilledDay:
         if answers[0].get("stage") != state.stage.value:
             self._wrong(f"resumed in {state.stage.value}, told was {answers[0]}")
         due_s = next_due_s(state)
-        reminded = any(
-            line.get("why") == "reminder" and not line["text"].startswith("Still due: ")
-            for line in answers
-        )
-        if reminded and (due_s is None or due_s > at_s):
-            self._wrong("resumed, something was announced again")
-        phases = {timer.name: timer.phase.value for timer in state.timers}
+        reminders = [line["text"] for line in answers if line.get("why") == "reminder"]
+        anew = [text for text in reminders if not text.startswith(STILL_DUE)]
+        if anew and (due_s is None or due_s > at_s):
+            self._wrong(f"resumed, it was announced again: {anew}")
+        phases = {timer.name: TOLD_AGAIN[timer.phase] for timer in state.timers}
         for line in answers:
-            # Due is told once, when it is news; from then on a timer is late.
-            wanted = phases.get(line.get("name", ""), "").replace("due", "late")
-            if line["kind"] == "timer" and line["state"] != wanted:
+            if line["kind"] == "timer" and line["state"] not in phases.get(line["name"], ()):
                 self._wrong(f"resumed, timer {line['name']} was told {line['state']}")
 
     def _compare_end(self) -> None:

@@ -8,7 +8,8 @@ import sys
 from pathlib import Path
 
 import pytest
-from killed_days import AT_PLACE, Kill, KilledDay, Moment, Tally, drawn_kills
+from kill_plans import AT_PLACE, Kill, Moment, drawn_kills
+from killed_days import KilledDay, Tally
 from recorded_day import RecordedDay, record_day
 
 from assistant.samples import rehearsed_sample
