@@ -35,7 +35,7 @@ Line = dict[str, Any]
 STILL_DUE = "Still due: "
 """How a reminder begins that tells again what was announced before."""
 
-TOLD_AGAIN = {Phase.SET: ("set",), Phase.SOON: ("soon",), Phase.DUE: ("due", "late")}
+TOLD_AGAIN = {Phase.SET: ("set",), Phase.SOON: ("soon",), Phase.DUE: ("late",)}
 """How a timer may be told of to a driver that joins the day here."""
 
 
