@@ -7,6 +7,7 @@ rehearsal looks at each day and tells of it, mostly typed, some of it by sound.
 import random
 import time
 from collections.abc import Callable
+from contextlib import ExitStack
 from dataclasses import dataclass, field
 from typing import Protocol
 
@@ -119,6 +120,11 @@ class LongDays:
         self.tally = Tally()
         self.days = 0
         self.clock = self.day_clock = DayClock(0.0, speed)
+        self.kept = ExitStack()
+
+    def close(self) -> None:
+        """The day at hand is kept and left."""
+        self.kept.close()
 
     def run(
         self, until_s: float, every_s: float, tell: Callable[[float], None] = lambda at_s: None
@@ -138,6 +144,8 @@ class LongDays:
         session, effects = Session.begin(
             self.journal, self.schedule, "soak", at=0.0, wall_s=time.time()
         )
+        self.kept.close()
+        self.kept.enter_context(session.keeper)
         self.timed = TimedSession(
             session=session, clock=self.day_clock, speed=self.speed, late_s=self.tally.late_s
         )

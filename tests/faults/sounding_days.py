@@ -123,6 +123,7 @@ def sounding_days(
             aloud=aloud,
             seed=seed,
         )
+        stack.callback(days.close)
         air.start()
         days.begin()
         yield Sounding(days=days, engine=engine, voice=voice, air=air)
