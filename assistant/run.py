@@ -23,10 +23,13 @@ from assistant.keyboard import Keyboard, LineEditor, PlainLines
 from assistant.keys import Key
 from assistant.native_noise import native_noise_dropped
 from assistant.record.journal import Day, Journal
+from assistant.record.page import Clock
+from assistant.schedule.faults import harmless
 from assistant.schedule.model import Schedule
 from assistant.screen import Screen, draw
 from assistant.session import Session
 from assistant.stopping import QUESTION, Stopping
+from assistant.text_lines import plain
 from assistant.unsaved import all_kept
 from assistant.voice_news import News
 
@@ -120,8 +123,8 @@ def _open_day(
 
 
 def _offer(day: Day) -> str:
-    began = datetime.fromtimestamp(day.began_wall)
-    return f"{day.beer}, begun {began:%A %H:%M}, is not finished. Go on with it?"
+    began = Clock(wall_s=day.began_wall, at_s=0.0).moment(0.0)
+    return f"{harmless(day.beer)}, begun {began:%A %H:%M}, is not finished. Go on with it?"
 
 
 def _on_screen(
@@ -246,7 +249,9 @@ def _in_lines(
             for effect in effects:
                 if isinstance(effect, Say | Refused):
                     minutes, seconds = divmod(int(day.session.state.now_s), 60)
-                    click.echo(f"{minutes // 60}:{minutes % 60:02}:{seconds:02}  {effect.text}")
+                    click.echo(
+                        f"{minutes // 60}:{minutes % 60:02}:{seconds:02}  {plain(effect.text)}"
+                    )
             if day.session.state.stage is Stage.FINISHED or keyboard.ended:
                 return
             keys, news = _wait(keyboard, voice, clock.wait_s(_due_s(day), REFRESH_S))
