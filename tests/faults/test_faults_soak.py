@@ -24,7 +24,7 @@ from assistant.schedule import Schedule
 
 LINUX = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="reads /proc")
 SPEED = 600.0
-HOURS = 1.0
+HOURS, LONGER_H = 0.6, 2.0
 WARMING = "voice warming"
 """A thread that comes and goes: it is there while something is rendered that may be said soon."""
 
@@ -65,18 +65,19 @@ def test_while_a_day_goes_on_it_takes_no_more_descriptors_and_threads(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     descriptors, threads = [], []
-
-    def look(_: float) -> None:
-        descriptors.append(len(open_descriptors()))
-        threads.append(Counter(name for name in live_threads() if name != WARMING))
-
     devices = plugged(monkeypatch, FakeMicrophone())
     with sounding_days(devices, tmp_path, speed=SPEED, aloud=0.3, seed=2) as sounding:
-        sounding.days.run(2 * HOURS * 3600.0, HOURS * 900.0, look)
-    # By the third look the engine, the voice and the microphone are all there.
-    assert len(descriptors) >= 6
-    assert max(descriptors[3:]) <= descriptors[2]
-    assert not [more for names in threads[3:] if (more := names - threads[2])]
+
+        def look(_: float) -> None:
+            if sounding.engine.pid and sounding.voice.worker_pid and sounding.air.sounded_s:
+                descriptors.append(len(open_descriptors()))
+                threads.append(Counter(name for name in live_threads() if name != WARMING))
+
+        sounding.days.run(LONGER_H * 3600.0, LONGER_H * 450.0, look)
+    # The second look is a second and a half after all parts are there.
+    assert len(descriptors) >= 4
+    assert max(descriptors[2:]) <= descriptors[1]
+    assert not [more for names in threads[2:] if (more := names - threads[1])]
 
 
 @pytest.fixture(scope="module")
