@@ -6,10 +6,11 @@ not have been heard, so it is told as what it is: said before.
 
 from assistant.advice import figures
 from assistant.day.answers import where
+from assistant.day.ear_troubles import Ear
 from assistant.day.effects import Say, TimerChanged, Why
 from assistant.day.events import DayResumed
 from assistant.day.hot_side import gathering
-from assistant.day.state import Ear, Phase
+from assistant.day.state import Phase
 from assistant.day.timer_kinds import POLICIES
 from assistant.day.turn import Turn, advice_words
 from assistant.day.undo import everything_open

@@ -6,10 +6,10 @@ from typing import Any
 
 from assistant.day.commands import Command
 from assistant.day.doubts import answer_wanted
+from assistant.day.ear_troubles import Ear, Unrest
 from assistant.day.effects import Hushed, Say, VoiceChanged, Why
 from assistant.day.events import Trouble
 from assistant.day.manner import CHANGES, changed
-from assistant.day.state import Ear, Unrest
 from assistant.day.timers import due_timers
 from assistant.day.turn import Turn
 

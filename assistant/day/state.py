@@ -9,6 +9,7 @@ from assistant.advice.learned import LearnedKettle
 from assistant.advice.plan import Plan
 from assistant.advice.timeline import Stage
 from assistant.day.cautions import Caution
+from assistant.day.ear_troubles import Ear
 from assistant.day.effects import ForecastChanged
 from assistant.day.events import Event, Incident, Meaning, RecordTrouble
 from assistant.day.manner import VoiceManner
@@ -119,33 +120,6 @@ class Doubt:
     depth: int
     meanings: tuple[Meaning, ...]
     text: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class Unrest:
-    """When one of the ear's troubles, the ``field`` of :class:`Ear`, came or went of late.
-
-    Once it was ``told`` that it comes and goes, nothing more is said of it until it rests.
-    """
-
-    field: str
-    at_s: tuple[float, ...] = ()
-    told: bool = False
-
-
-@dataclass(frozen=True, kw_only=True)
-class Ear:
-    """Which troubles the ear and the voice have now; ``not_caught`` counts in a row.
-
-    ``unrest`` holds at most one of each field.
-    """
-
-    too_loud: bool = False
-    no_microphone: bool = False
-    no_voice: bool = False
-    no_recogniser: bool = False
-    not_caught: int = 0
-    unrest: tuple[Unrest, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -306,7 +280,7 @@ class State:
     spoken: str = ""
     reason: str = ""
     manner: VoiceManner = field(default_factory=VoiceManner)
-    ear: Ear = Ear()
+    ear: Ear = field(default_factory=Ear)
     record: RecordTrouble | None = None
     incidents: tuple[Incident, ...] = ()
     forecast: ForecastChanged | None = None

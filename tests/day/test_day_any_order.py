@@ -10,6 +10,7 @@ from assistant.advice.plan import make_plan
 from assistant.advice.timeline import Stage
 from assistant.day.advance import BEYOND_THE_SUMS, advance
 from assistant.day.commands import COMMANDS, Command
+from assistant.day.ear_troubles import Ear
 from assistant.day.effects import Refused, TimerChanged, TimerNews
 from assistant.day.events import (
     ClockJumped,
@@ -36,7 +37,7 @@ from assistant.day.events import (
 )
 from assistant.day.listening import listening
 from assistant.day.quantities import QUANTITIES, Quantity
-from assistant.day.state import Ear, State, new_day
+from assistant.day.state import State, new_day
 from assistant.day.timers import next_due_s
 from assistant.day.undo import can_be_undone
 from assistant.schedule import Schedule

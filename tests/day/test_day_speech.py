@@ -12,6 +12,7 @@ from assistant.advice.timeline import Stage
 from assistant.day import speech
 from assistant.day.advance import advance
 from assistant.day.commands import Command
+from assistant.day.ear_troubles import Ear
 from assistant.day.effects import Hushed, Refused, Say, TimerNews, VoiceChanged, Why
 from assistant.day.events import (
     CommandGiven,
@@ -34,7 +35,7 @@ from assistant.day.manner import (
     VoiceManner,
 )
 from assistant.day.quantities import Quantity
-from assistant.day.state import Ear, Fate, Phase, new_day
+from assistant.day.state import Fate, Phase, new_day
 from assistant.day.timers import next_due_s
 from assistant.schedule import Schedule
 from assistant.speaking.voice_settings import RATES_WPM, USUAL_RATE, USUAL_VOLUME, VOLUMES

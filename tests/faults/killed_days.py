@@ -25,7 +25,8 @@ from typing import Any
 from kill_plans import AT_PLACE, Kill, Moment
 from recorded_day import OnRecord, RecordedDay
 
-from assistant.day.state import Ear, Phase, State
+from assistant.day.ear_troubles import Ear
+from assistant.day.state import Phase, State
 from assistant.day.timers import next_due_s
 from assistant.record.journal import DayStatus
 
