@@ -60,6 +60,7 @@ class Journal:
         self._connection = connection
         self._path = path
         self._held = held
+        self._file = _file_at(path)
         self.mended: Mended | None = None
         """What had to be mended on opening, or with a record that is only read, what has to be."""
         self.copy_fault: CopyError | None = None
@@ -229,8 +230,13 @@ class Journal:
         if not self._path.exists() and not copy_paths(self.folder):
             raise RecordError(f"the record {harmless(str(self._path), 300)} is gone")
         fresh = Journal.open(self.folder)
-        self._connection, self._held = fresh._connection, fresh._held
+        self._connection, self._held, self._file = fresh._connection, fresh._held, fresh._file
         self.mended, self.copy_fault = fresh.mended, fresh.copy_fault
+
+    @property
+    def in_place(self) -> bool:
+        """Whether the file is still where it was opened: SQLite writes on into one that is not."""
+        return _file_at(self._path) == self._file
 
     def row_counts(self) -> Mapping[int, int]:
         """How many rows each day on record has."""
@@ -293,6 +299,15 @@ class Journal:
         return tuple(
             row_from(dict(zip(names, row, strict=True)), Day, f"day {row[0]}") for row in rows
         )
+
+
+def _file_at(path: Path) -> tuple[int, int] | None:
+    """Which file the system has there; None where there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
 
 
 def _unknown(day_id: int) -> RecordError:

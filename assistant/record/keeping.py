@@ -19,7 +19,7 @@ from assistant.backing_off import PAUSES_S, BackingOff, Pauses
 from assistant.day.events import Event, Incident, RecordMended, RecordTrouble, RecordTroubled
 from assistant.record.codec import event_from, event_text, learned_text
 from assistant.record.copying_along import CopyingAlong
-from assistant.record.errors import PRIMARY_CODE
+from assistant.record.errors import PRIMARY_CODE, RecordError
 from assistant.record.journal import DayStatus, Journal
 from assistant.record.kept import KeptDay, Row
 
@@ -226,6 +226,8 @@ class Keeper:
                 text = None if job.learned is None else learned_text(job.learned)
                 self._copying.end(job.status, text)
             return
+        if not self.journal.in_place:
+            raise RecordError("the record was taken away or replaced")
         # A write that was told to have failed may have reached the disk all the same.
         if not self._unsure or self.journal.rows(self.day_id) == self._written:
             self.journal.append(self.day_id, job.event, job.row.wall)

@@ -1,5 +1,7 @@
 """A record whose disk fails: the day goes on, all of it is written later, and it is told once."""
 
+import json
+import shutil
 import threading
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -340,3 +342,42 @@ def test_a_day_that_could_not_be_written_is_saved_elsewhere_and_comes_back_whole
     with Journal.open(tmp_path, read_only=True) as journal:
         texts = [event.text for event in journal.events(1) if isinstance(event, NoteTaken)]
     assert texts == ["on record", "in memory alone"]
+
+
+def test_a_record_that_is_deleted_in_the_midst_of_a_day_is_there_again_with_all_of_it(
+    brewing: Brewing,
+) -> None:
+    with brewing.keeper:
+        for number in range(10):
+            brewing.note(f"note {number}")
+        brewing.disk.path.unlink()
+        brewing.note("gone")
+        patiently(lambda: not brewing.keeper.left, brewing.watch)
+        brewing.note("after")
+    assert brewing.disk.path.exists()
+    notes = [event.text for event in brewing.on_record() if isinstance(event, NoteTaken)]
+    assert notes == [*(f"note {number}" for number in range(10)), "gone", "after"]
+    assert brewing.session.state.record is None
+
+
+def test_a_day_whose_whole_folder_is_deleted_is_saved_elsewhere(
+    brewing: Brewing, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    home = tmp_path.parent / f"{tmp_path.name}-home"
+    home.mkdir()
+    monkeypatch.setattr(Path, "home", lambda: home)
+
+    def lose_the_folder() -> None:
+        with all_kept(brewing.keeper):
+            brewing.note("before")
+            shutil.rmtree(tmp_path)
+            brewing.note("after")
+
+    with pytest.raises(RecordError, match=str(home)):
+        lose_the_folder()
+    (saved,) = home.iterdir()
+    day = read_copy(saved.read_bytes(), saved.name).day
+    assert [json.loads(r.body)["text"] for r in day.rows if r.kind == "NoteTaken"] == [
+        "before",
+        "after",
+    ]
