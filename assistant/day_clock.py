@@ -48,8 +48,9 @@ class DayClock:
         self._at = at
         self._speed = speed
         self._clocks = clocks
-        self._started_s = self._looked_s = clocks.steady_s()
-        self._offset_s = clocks.wall_s() - self._started_s
+        self._started_s = clocks.steady_s()
+        self._looked_s: float | None = None
+        self._offset_s = 0.0
 
     def at(self) -> float:
         """Now, in seconds of the day."""
@@ -66,12 +67,17 @@ class DayClock:
         return min(max((due_s - self.at()) / self._speed, 0.0), longest_s)
 
     def jumps(self) -> tuple[ClockJumped, ...]:
-        """What happened to the computer's clocks since the last look; to be called often."""
+        """What happened to the computer's clocks since the last look; to be called often.
+
+        Before the first look the program is still starting, which may take its time.
+        """
         steady_s, at = self._clocks.steady_s(), self.at()
-        slept_s, self._looked_s = steady_s - self._looked_s, steady_s
+        before_s, self._looked_s = self._looked_s, steady_s
         offset_s = self._clocks.wall_s() - steady_s
         set_s, self._offset_s = offset_s - self._offset_s, offset_s
-        found = []
+        if before_s is None:
+            return ()
+        slept_s, found = steady_s - before_s, []
         if slept_s >= ASLEEP_S:
             found.append(ClockJumped(at=at, jump=Jump.SLEPT, seconds=slept_s))
         if abs(set_s) >= SET_S:

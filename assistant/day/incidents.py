@@ -78,7 +78,10 @@ def incident_words(event: Incident) -> str:
         case ClockJumped():
             length = figures.duration(abs(event.seconds))
             if event.jump is Jump.SLEPT:
-                return f"The computer slept for {length}. What fell due meanwhile is told late."
+                return (
+                    f"I stood still for {length}, as when the computer sleeps. "
+                    "What fell due meanwhile is told late."
+                )
             way = "forward" if event.seconds > 0 else "back"
             return f"The computer's clock was set {length} {way}. My timers go on as before."
 

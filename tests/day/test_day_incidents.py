@@ -62,7 +62,8 @@ def test_the_record_stays_troubled_whatever_is_taken_back(amber: Schedule) -> No
     [
         pytest.param(
             ClockJumped(at=0, jump=Jump.SLEPT, seconds=720),
-            "The computer slept for 12 minutes. What fell due meanwhile is told late.",
+            "I stood still for 12 minutes, as when the computer sleeps. "
+            "What fell due meanwhile is told late.",
             id="slept",
         ),
         pytest.param(

@@ -62,6 +62,7 @@ def test_whatever_is_done_to_the_wall_clock_the_day_goes_by_the_steady_one(
 ) -> None:
     hands = Hands()
     clock = DayClock(0.0, 2.0, hands.clocks)
+    assert clock.jumps() == ()
     passed, before = 0.0, 0.0
     for passes_s, set_s in moves:
         hands.pass_(passes_s)
@@ -120,4 +121,12 @@ def test_summer_time_is_no_jump_since_unix_time_has_none(hands: Hands, clock: Da
     hands.wall = change - 1
     clock.jumps()
     hands.pass_(2.0)
+    assert clock.jumps() == ()
+
+
+def test_a_program_that_takes_long_to_start_has_not_slept(hands: Hands, clock: DayClock) -> None:
+    hands.pass_(40.0)
+    hands.set(3600.0)
+    assert clock.jumps() == ()
+    hands.pass_(0.5)
     assert clock.jumps() == ()

@@ -137,6 +137,7 @@ class Machine:
         self.day = Happening(session, DayClock(at, 1.0, self.hands.clocks), Silence())
         self.day.begin(effects)
         self.take(effects)
+        self.look()
 
 
 def lasting(state: State) -> tuple[object, ...]:
