@@ -223,10 +223,11 @@ class Reached:
 
 @dataclass(frozen=True, kw_only=True)
 class Past:
-    """One thing that can be taken back: the state before it and what happened since."""
+    """One thing that can be taken back: the state before it, itself, and what happened since."""
 
     what: str
     before: "State"
+    event: Event
     since: tuple[Event, ...] = ()
 
 

@@ -31,6 +31,7 @@ from assistant.day.events import (
     NumberSaid,
     OptionChosen,
     ReadingTaken,
+    Source,
     TaskDone,
     TimerRequested,
 )
@@ -78,13 +79,41 @@ def remember(before: State, after: State, event: Event) -> State:
         return after
     if can_be_undone(event):
         earlier = replace(before, history=(), doubt=None)
-        past = Past(what=described(before, event), before=earlier)
-        return replace(after, history=(*after.history, past))
+        past = Past(what=described(before, event), before=earlier, event=event)
+        return _with_streamed_folded(replace(after, history=(*after.history, past)))
     if not after.history:
         return after
     last = after.history[-1]
     longer = replace(last, since=(*last.since, event))
     return replace(after, history=(*after.history[:-1], longer))
+
+
+STREAMED = 100
+"""So many readings of a sensor can be taken back one by one: a thermometer that reports every
+second would otherwise keep a state for each, with all the readings before it."""
+
+
+def _with_streamed_folded(state: State) -> State:
+    """The oldest reading of a sensor above :data:`STREAMED` no longer taken back by itself.
+
+    It is what happened since the thing before it then, and happens again where that is taken back.
+    """
+    streamed = [place for place, past in enumerate(state.history) if _is_streamed(past.event)]
+    if len(streamed) <= STREAMED:
+        return state
+    place = streamed[0]
+    folded, kept = state.history[place], state.history[:place]
+    if kept:
+        since = (*kept[-1].since, folded.event, *folded.since)
+        kept = (*kept[:-1], replace(kept[-1], since=since))
+    doubt = state.doubt
+    if doubt is not None:
+        doubt = replace(doubt, depth=doubt.depth - 1)
+    return replace(state, history=(*kept, *state.history[place + 1 :]), doubt=doubt)
+
+
+def _is_streamed(event: Event) -> bool:
+    return isinstance(event, ReadingTaken) and event.source is Source.SENSOR
 
 
 def taken_back(state: State, step: Step) -> tuple[str, State]:
