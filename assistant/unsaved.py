@@ -34,10 +34,11 @@ def all_kept(keeper: Keeper) -> Iterator[None]:
 def _saved_elsewhere(day: KeptDay) -> Path | None:
     """The file that the whole day was written to instead, if there is a place that takes it."""
     name = f"kettleside-day-{day.number}-{uuid4().hex[:8]}.jsonl"
-    for folder in (Path.home(), Path.cwd(), Path(gettempdir())):
-        with suppress(OSError):
-            write_whole(folder / name, copy_text(day))
-            return folder / name
+    for place in (Path.home, Path.cwd, gettempdir):
+        with suppress(OSError, RuntimeError):
+            file = Path(place()) / name
+            write_whole(file, copy_text(day))
+            return file
     return None
 
 

@@ -152,6 +152,7 @@ class RecordTrouble(Enum):
     SLOW = "slow"
     FAILING = "disk fault"
     DAMAGED = "damaged"
+    GONE = "gone"
     WRITTEN_AGAIN = "written again"
 
 

@@ -27,6 +27,9 @@ RECORD_WORDS: Mapping[RecordTrouble, str] = {
         "The disk reports a fault. I keep the day in mind: don't switch the computer off."
     ),
     RecordTrouble.DAMAGED: "The record is damaged. I keep the day in mind while I mend it.",
+    RecordTrouble.GONE: (
+        "The record is gone from its folder. I keep the day in mind, and put it back if I can."
+    ),
     RecordTrouble.WRITTEN_AGAIN: "The record is written again.",
 }
 """What is said once when the record fails, and once when it is whole again."""
@@ -38,6 +41,7 @@ RECORD_SHOWN: Mapping[RecordTrouble, str] = {
     RecordTrouble.SLOW: "behind: the disk is very slow",
     RecordTrouble.FAILING: "not being written: the disk reports a fault",
     RecordTrouble.DAMAGED: "not being written: it is damaged and being mended",
+    RecordTrouble.GONE: "not being written: its file is gone",
 }
 """What stands on the screen for as long as it lasts."""
 
@@ -58,8 +62,9 @@ def befallen(turn: Turn, event: Incident) -> None:
             if before == after:
                 return
             turn.change(record=after)
-            # Another reason for the same silence of the record is shown, and that is enough.
-            said = before is None or after is None
+            # Another reason for the same silence of the record is shown, and that is enough; a
+            # disk that was slow until now is one that nobody was told to do anything about.
+            said = before in (None, RecordTrouble.SLOW) or after is None
         case ClockJumped(jump=Jump.SET):
             said, loud = abs(event.seconds) >= WORTH_A_WORD_S, False
     turn.change(incidents=(*turn.state.incidents, event))

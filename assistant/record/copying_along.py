@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from assistant.backing_off import BackingOff
 from assistant.record.copies import DayCopy
-from assistant.record.errors import CopyError
+from assistant.record.errors import CopyError, RecordError
 from assistant.record.journal import Journal
 from assistant.record.kept import DayStatus, Row
 
@@ -28,7 +28,7 @@ class CopyingAlong:
             elif self._backing_off.due_in_s == 0:
                 self._copy = DayCopy.begun(self._journal.folder, self._journal.kept(self._day_id))
                 self._backing_off.works()
-        except CopyError:
+        except (CopyError, RecordError, ValueError):
             self._failed()
 
     def end(self, status: DayStatus, learned: str | None) -> None:
@@ -37,7 +37,7 @@ class CopyingAlong:
         try:
             if copy is not None and status is not DayStatus.OPEN:
                 copy.finish(status, learned)
-        except CopyError:
+        except (CopyError, RecordError, ValueError):
             self._failed()
 
     def close(self) -> None:
@@ -46,7 +46,7 @@ class CopyingAlong:
         try:
             if copy is not None:
                 copy.close()
-        except CopyError:
+        except (CopyError, RecordError, ValueError):
             self._failed()
 
     def _failed(self) -> None:

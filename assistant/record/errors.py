@@ -13,6 +13,10 @@ class RecordError(Exception):
     """The record can't be read or written; the message says where, why and what to do."""
 
 
+class RecordGone(RecordError):
+    """The file that was being written is not in its place any more."""
+
+
 class CopyError(Exception):
     """A day's copy can't be written; the day itself is on record, and may go on without it."""
 

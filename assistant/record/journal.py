@@ -26,7 +26,7 @@ from assistant.record.codec import (
 from assistant.record.connecting import FILE_NAME as FILE_NAME
 from assistant.record.copies import copy_paths
 from assistant.record.copy_keeping import write_missing_copies
-from assistant.record.errors import CopyError, damaged, database_fault
+from assistant.record.errors import CopyError, RecordGone, damaged, database_fault
 from assistant.record.errors import RecordError as RecordError
 from assistant.record.kept import DayStatus as DayStatus
 from assistant.record.kept import KeptDay, kept_day, storable
@@ -228,7 +228,7 @@ class Journal:
         """
         self.close()
         if not self._path.exists() and not copy_paths(self.folder):
-            raise RecordError(f"the record {harmless(str(self._path), 300)} is gone")
+            raise RecordGone(f"the record {harmless(str(self._path), 300)} is gone")
         fresh = Journal.open(self.folder)
         self._connection, self._held, self._file = fresh._connection, fresh._held, fresh._file
         self.mended, self.copy_fault = fresh.mended, fresh.copy_fault
@@ -267,6 +267,10 @@ class Journal:
         if found is None:
             raise _unknown(day_id)
         return found
+
+    def leave_open(self) -> None:
+        """Let the file be when this is closed: a thread that is still in SQLite would crash."""
+        self._held.pop_all()
 
     def close(self) -> None:
         """Let go of the file, and let the next writer in."""

@@ -11,6 +11,7 @@ import threading
 import time
 from collections import deque
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from types import TracebackType
 
@@ -18,8 +19,9 @@ from assistant.advice.learned import LearnedKettle
 from assistant.backing_off import PAUSES_S, BackingOff, Pauses
 from assistant.day.events import Event, Incident, RecordMended, RecordTrouble, RecordTroubled
 from assistant.record.codec import event_from, event_text, learned_text
+from assistant.record.copies import write_copy
 from assistant.record.copying_along import CopyingAlong
-from assistant.record.errors import PRIMARY_CODE, RecordError
+from assistant.record.errors import PRIMARY_CODE, CopyError, RecordGone
 from assistant.record.journal import DayStatus, Journal
 from assistant.record.kept import KeptDay, Row
 
@@ -44,7 +46,7 @@ TROUBLES: Mapping[int, RecordTrouble] = {
 """What SQLite's primary result codes mean for a brew day; any other is a failing disk."""
 
 
-REOPENED = (RecordTrouble.DAMAGED, RecordTrouble.FAILING)
+REOPENED = (RecordTrouble.DAMAGED, RecordTrouble.FAILING, RecordTrouble.GONE)
 """What may hold on to an open file after its cause is gone, as a drive plugged in again does."""
 
 
@@ -151,7 +153,7 @@ class Keeper:
 
     def __enter__(self) -> "Keeper":
         self._copying = CopyingAlong(self.journal, self.day_id, self._now_s)
-        self._thread = threading.Thread(target=self._run, name="keeping the record", daemon=True)
+        self._thread = threading.Thread(target=self._run, name="keeping the record")
         self._thread.start()
         return self
 
@@ -161,12 +163,17 @@ class Keeper:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        """Write what waits, if the disk takes it in :data:`LAST_CHANCE_S`; see ``left`` then."""
+        """Write what waits, if the disk takes it in :data:`LAST_CHANCE_S`; see ``left`` then.
+
+        Where the disk holds a write for longer, the program ends when it lets go of it.
+        """
         with self._changed:
             self._closing = True
             self._changed.notify_all()
         if self._thread is not None:
             self._thread.join(LAST_CHANCE_S)
+            if self._thread.is_alive():
+                self.journal.leave_open()
 
     def _take(self, job: Happened | Ending) -> None:
         with self._changed:
@@ -206,6 +213,7 @@ class Keeper:
                     self._reopen()
                 job = self._waiting[0]
                 self._put(job)
+                self._copy(job)
             except Exception as error:
                 # Whatever it was, what waits must not be lost with this thread.
                 self._fail(error)
@@ -222,37 +230,50 @@ class Keeper:
             self.journal.keep_learned(self.day_id, job.learned)
             self.journal.close_day(self.day_id, job.status)
             self._day = replace(self._day, head=replace(self._day.head, status=job.status))
-            if self._copying is not None:
-                text = None if job.learned is None else learned_text(job.learned)
-                self._copying.end(job.status, text)
             return
         if not self.journal.in_place:
-            raise RecordError("the record was taken away or replaced")
+            raise RecordGone("the record was taken away or replaced")
         # A write that was told to have failed may have reached the disk all the same.
         if not self._unsure or self.journal.rows(self.day_id) == self._written:
             self.journal.append(self.day_id, job.event, job.row.wall)
         self._unsure = False
-        self._written = job.row.seq
-        if self._copying is not None:
-            self._copying.add(job.row)
+        self._written += 1
+
+    def _copy(self, job: Happened | Ending) -> None:
+        if self._copying is None:
+            return
+        if isinstance(job, Happened):
+            self._copying.add(replace(job.row, seq=self._written))
+        else:
+            learned = None if job.learned is None else learned_text(job.learned)
+            self._copying.end(job.status, learned)
 
     def _reopen(self) -> None:
         """Open the record anew; what it has lost of this day's end is put in line once more."""
         self._close_copy()
+        waiting = [job.row for job in self._waiting if isinstance(job, Happened)]
+        known = self._rows[: len(self._rows) - len(waiting)]
+        self._copy_before_mending(known)
         self.journal.reopen()
         found = list(self.journal.kept(self.day_id).rows)
-        self._reopening = False
+        there, lost = len(found), 0
         with self._changed:
-            known, there = self._rows[: self._written], len(found)
             if found == known[:there]:
-                again = [_happened(row) for row in known[there:]]
-                self._waiting.extendleft(reversed(again))
-                self._written = there
-                lost = 0
+                self._waiting.extendleft(_happened(row) for row in reversed(known[there:]))
+            elif found == (known + waiting)[:there]:
+                for _ in range(there - len(known)):
+                    self._waiting.remove(next(j for j in self._waiting if isinstance(j, Happened)))
             else:
                 lost = max(self._written - there, 0)
+            self._written, self._unsure, self._reopening = there, False, False
             if self._trouble is RecordTrouble.DAMAGED or lost:
                 self._lost = lost
+
+    def _copy_before_mending(self, known: list[Row]) -> None:
+        # The mending takes up what a copy holds; a folder that is gone is not to be made anew.
+        if self.journal.folder.is_dir():
+            with suppress(CopyError, ValueError):
+                write_copy(self.journal.folder, replace(self._day, rows=known))
 
     def _close_copy(self) -> None:
         if self._copying is not None:
@@ -260,10 +281,12 @@ class Keeper:
 
     def _fail(self, error: Exception) -> None:
         code = getattr(error.__cause__, "sqlite_errorcode", None)
-        primary = code & PRIMARY_CODE if isinstance(code, int) else None
-        trouble = RecordTrouble.FAILING if primary is None else TROUBLES.get(primary)
+        primary = code & PRIMARY_CODE if isinstance(code, int) else -1
+        trouble = TROUBLES.get(primary, RecordTrouble.FAILING)
+        if isinstance(error, RecordGone):
+            trouble = RecordTrouble.GONE
         with self._changed:
-            self._trouble = trouble or RecordTrouble.FAILING
+            self._trouble = trouble
             self._reopening = self._reopening or self._trouble in REOPENED
             self._backing_off.failed()
             self._behind = self._unsure = True

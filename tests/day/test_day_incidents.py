@@ -38,9 +38,14 @@ def test_a_record_that_fails_is_told_once_and_known_until_it_is_written_again(
 
 
 def test_another_reason_for_the_same_failure_is_shown_but_not_told_again(amber: Schedule) -> None:
-    day = troubled(begun(amber), RecordTrouble.SLOW)
+    day = troubled(begun(amber), RecordTrouble.FAILING)
     assert troubled(day, RecordTrouble.FULL).of(Say) == []
     assert day.state.record is RecordTrouble.FULL
+
+
+def test_what_a_slow_disk_turns_out_to_be_is_told(amber: Schedule) -> None:
+    day = troubled(begun(amber), RecordTrouble.SLOW)
+    assert "free some space" in troubled(day, RecordTrouble.FULL).said()
 
 
 def test_every_failure_has_words_for_the_ear_and_for_the_screen() -> None:

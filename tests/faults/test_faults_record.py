@@ -4,7 +4,7 @@ import json
 import shutil
 import threading
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
@@ -184,21 +184,27 @@ def test_a_drive_that_was_away_is_opened_anew(brewing: Brewing) -> None:
     assert not any(isinstance(event, RecordMended) for event in brewing.on_record())
 
 
-def test_a_record_that_is_gone_is_not_begun_anew_in_its_place(brewing: Brewing) -> None:
-    away = brewing.disk.path.rename(brewing.disk.path.with_suffix(".away"))
-    brewing.keeper.journal.close()
+def test_a_drive_that_is_pulled_out_is_not_written_beside_and_found_again(
+    brewing: Brewing, tmp_path: Path
+) -> None:
+    away = tmp_path.rename(tmp_path.with_name(f"{tmp_path.name}-away"))
     for _ in range(3):
         brewing.note("away")
         brewing.watch.s += PAUSES_S[-1]
-    assert not brewing.disk.path.exists()
-    away.rename(brewing.disk.path)
+    assert brewing.session.state.record is RecordTrouble.GONE
+    assert not tmp_path.exists()
+    away.rename(tmp_path)
     brewing.watch.s += PAUSES_S[-1]
     brewing.note("back")
+    assert brewing.session.state.record is None
     assert len(brewing.session.state.notes) == 4
     assert sum(isinstance(event, NoteTaken) for event in brewing.on_record()) == 4
 
 
-def test_what_can_never_be_written_is_told_at_the_end(brewing: Brewing) -> None:
+def test_what_can_never_be_written_is_told_at_the_end(
+    brewing: Brewing, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Path, "home", lambda: tmp_path)
     brewing.disk.make_read_only()
     with pytest.raises(RecordError, match="2 things of this day"), all_kept(brewing.keeper):
         brewing.note("one")
@@ -381,3 +387,74 @@ def test_a_day_whose_whole_folder_is_deleted_is_saved_elsewhere(
         "before",
         "after",
     ]
+
+
+def test_a_disk_that_hangs_at_the_end_is_waited_for_and_not_closed_under_the_writer(
+    brewing: Brewing, locked: Callable[[], None], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setattr(Path, "home", lambda: tmp_path)
+    monkeypatch.setattr("assistant.record.keeping.LAST_CHANCE_S", 0.05)
+    brewing.keeper._patience_s = 0.05
+    with pytest.raises(RecordError, match="1 thing of this day"), all_kept(brewing.keeper):
+        brewing.note("at the very end")
+    brewing.keeper.journal.close()
+    locked()
+    thread = brewing.keeper._thread
+    assert thread is not None
+    assert not thread.daemon, "the end of the program waits for it"
+    thread.join(30)
+    with Journal.open(tmp_path / "other") as other:
+        assert other.days() == ()
+    last = brewing.on_record()[-1]
+    assert isinstance(last, NoteTaken)
+    assert last.text == "at the very end"
+    brewing.keeper.journal._connection.close()
+
+
+def test_a_copy_that_fails_never_has_a_row_written_twice(
+    brewing: Brewing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fails(day_id: int) -> None:
+        raise RecordError("one page can't be read")
+
+    with brewing.keeper:
+        monkeypatch.setattr(brewing.keeper.journal, "kept", fails)
+        brewing.note("once")
+        monkeypatch.undo()
+        brewing.note("and then")
+    notes = [event.text for event in brewing.on_record() if isinstance(event, NoteTaken)]
+    assert notes == ["once", "and then"]
+
+
+def test_a_record_that_comes_back_with_a_gap_still_takes_what_happens(
+    brewing: Brewing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for number in range(6):
+        brewing.note(f"note {number}")
+    journal = brewing.keeper.journal
+    whole = journal.kept(brewing.session.day_id)
+    broken = replace(whole, rows=(*whole.rows[:2], *whole.rows[4:]))
+    journal.close()
+    brewing.note("while it was away")
+    monkeypatch.setattr(journal, "kept", lambda day_id: broken)
+    brewing.watch.s += PAUSES_S[-1]
+    told = said(brewing.note("back"))
+    assert "2 things of this day could not be saved" in told
+    notes = [event.text for event in brewing.on_record() if isinstance(event, NoteTaken)]
+    assert notes[-2:] == ["while it was away", "back"]
+    assert brewing.keeper.left == ()
+
+
+@pytest.mark.parametrize("lacking", ["home", "cwd"])
+def test_a_place_that_is_not_there_does_not_keep_a_day_from_the_next(
+    brewing: Brewing, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, lacking: str
+) -> None:
+    def not_there() -> Path:
+        raise FileNotFoundError(2, "No such file or directory")
+
+    for place in ("home", "cwd"):
+        monkeypatch.setattr(Path, place, not_there if place == lacking else lambda: tmp_path)
+    brewing.disk.make_read_only()
+    with pytest.raises(RecordError, match=str(tmp_path)), all_kept(brewing.keeper):
+        brewing.note("one")
+    assert len(list(tmp_path.glob("kettleside-day-*.jsonl"))) == 1
