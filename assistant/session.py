@@ -65,7 +65,8 @@ class Session:
         if session.state.stage is Stage.FINISHED:
             # Killed between its last event and its closing.
             session._close()
-        return session, session.happen(DayResumed(at=at, unsure=unsure), wall_s)
+        # What fell due meanwhile is told with the return, so that nothing is told twice.
+        return session, session._happen_alone(DayResumed(at=at, unsure=unsure), wall_s)
 
     def happen(self, event: Event, wall_s: float) -> tuple[Effect, ...]:
         """Let an event happen at its ``at``, the wall clock standing at ``wall_s``.
@@ -74,9 +75,14 @@ class Session:
         """
         passed = self._step(TimePassed(at=event.at), wall_s) if event.at >= self.state.now_s else ()
         if isinstance(event, TimePassed):
-            effects = passed or self._refusal(event)
-        else:
-            effects = passed + self._step(event, wall_s)
+            return (passed or self._refusal(event)) + self._incidents(wall_s)
+        return passed + self._happen_alone(event, wall_s)
+
+    def _happen_alone(self, event: Event, wall_s: float) -> tuple[Effect, ...]:
+        return self._step(event, wall_s) + self._incidents(wall_s)
+
+    def _incidents(self, wall_s: float) -> tuple[Effect, ...]:
+        effects: tuple[Effect, ...] = ()
         for incident in self.keeper.news(self.state.now_s):
             effects += self._step(incident, wall_s)
         return effects

@@ -4,8 +4,21 @@ from dataclasses import replace
 from pathlib import Path
 
 from assistant.advice.timeline import Stage
+from assistant.day.advance import advance
 from assistant.day.commands import Command
-from assistant.day.events import CommandGiven, TimePassed, TimerRequested
+from assistant.day.effects import Effect, Say, TimerChanged, TimerNews
+from assistant.day.events import (
+    CommandGiven,
+    DayResumed,
+    EarTroubled,
+    NoteTaken,
+    RecordTrouble,
+    RecordTroubled,
+    TimePassed,
+    TimerRequested,
+    Trouble,
+)
+from assistant.day.turn import MOST_WORDS
 from assistant.record.journal import DayStatus, Journal
 from assistant.record.replay import replay
 from assistant.schedule import Schedule
@@ -48,3 +61,75 @@ def test_an_ending_taken_back_opens_the_day_again(amber: Schedule, tmp_path: Pat
         assert [day.status for day in journal.days()] == [DayStatus.FINISHED]
         say(session, Command.UNDO)
         assert [day.status for day in journal.days()] == [DayStatus.OPEN]
+
+
+def resumed(journal: Journal, after_s: float) -> tuple[Session, list[Effect]]:
+    (day,) = journal.days()
+    last = journal.last(day.id)
+    assert last is not None
+    at = last[0] + after_s
+    session, effects = Session.resume(journal, day, at=at, wall_s=last[1] + after_s)
+    return session, list(effects)
+
+
+def sentences(effects: list[Effect]) -> list[str]:
+    return [effect.text for effect in effects if isinstance(effect, Say)]
+
+
+def test_on_return_what_fell_due_is_told_once_and_not_as_still_due_besides(
+    amber: Schedule, tmp_path: Path
+) -> None:
+    with Journal.open(tmp_path) as journal:
+        session, _ = Session.begin(journal, amber, "amber.yaml", at=0.0, wall_s=0.0)
+        session.happen(TimerRequested(at=0.0, seconds=600.0, name="yeast"), 0.0)
+        _, effects = resumed(journal, 3600.0)
+    assert sentences(effects)[0] == "Yeast: time is up. Due 50 minutes ago."
+    assert not any("Still due" in text for text in sentences(effects))
+    told = [effect for effect in effects if isinstance(effect, TimerChanged)]
+    assert next(effect.state for effect in told if effect.name == "yeast") is TimerNews.LATE
+
+
+def test_on_return_after_hours_the_last_words_are_not_told_again(
+    amber: Schedule, tmp_path: Path
+) -> None:
+    with Journal.open(tmp_path) as journal:
+        session, _ = Session.begin(journal, amber, "amber.yaml", at=0.0, wall_s=0.0)
+        session.happen(CommandGiven(at=5.0, command=Command.DONE), 5.0)
+        session.happen(NoteTaken(at=10.0, text="steam"), 10.0)
+        _, soon = resumed(journal, 30.0)
+    assert "Said before: Noted." in sentences(soon)
+    with Journal.open(tmp_path) as journal:
+        _, late = resumed(journal, 7200.0)
+    assert not any(text.startswith("Said before") for text in sentences(late))
+
+
+def test_undo_over_a_return_leaves_what_is_wrong_now_as_it_is(
+    amber: Schedule, tmp_path: Path
+) -> None:
+    with Journal.open(tmp_path) as journal:
+        session, _ = Session.begin(journal, amber, "amber.yaml", at=0.0, wall_s=0.0)
+        session.happen(NoteTaken(at=10.0, text="steam"), 10.0)
+        session, _ = resumed(journal, 30.0)
+        at = session.state.now_s
+        session.happen(RecordTroubled(at=at, trouble=RecordTrouble.FULL), at)
+        session.happen(EarTroubled(at=at, trouble=Trouble.MICROPHONE_GONE), at)
+        session.happen(CommandGiven(at=at, command=Command.UNDO), at)
+        assert session.state.notes == ()
+        assert session.state.record is RecordTrouble.FULL
+        assert session.state.ear.no_microphone
+        assert len(session.state.incidents) == 1
+
+
+def test_every_sentence_of_a_return_fits_the_ear_at_any_moment_of_a_day(
+    amber: Schedule, tmp_path: Path
+) -> None:
+    with Journal.open(tmp_path) as journal:
+        session, _ = Session.begin(journal, amber, "amber.yaml", at=0.0, wall_s=0.0)
+        for minute in range(1, 400):
+            at = minute * 60.0
+            command = Command.SKIP if minute % 9 == 0 else Command.DONE
+            session.happen(CommandGiven(at=at, command=command), at)
+            back = advance(session.state, DayResumed(at=at + 900.0))[1]
+            for text in sentences(list(back)):
+                ours = text.startswith(("Also open", "Still due", "I'm back"))
+                assert not ours or len(text.split()) <= MOST_WORDS, text

@@ -12,7 +12,7 @@ from assistant.day.events import DayResumed
 from assistant.day.hot_side import gathering
 from assistant.day.state import Phase
 from assistant.day.timer_kinds import POLICIES
-from assistant.day.turn import Turn, advice_words
+from assistant.day.turn import MOST_WORDS, Turn, advice_words
 from assistant.day.undo import everything_open
 from assistant.day.wording import ASK_WORDS, task_words
 
@@ -71,4 +71,13 @@ def _also_open(turn: Turn, told: int) -> None:
     wanted = [ASK_WORDS[ask.quantity].rstrip(".?").lower() for ask in state.asks]
     wanted += [task_words(task.action, turn.units) for task in state.tasks]
     if wanted[told:]:
-        turn.say(f"Also open: {figures.listed(wanted[told:])}.", Why.PROMPT)
+        turn.say(_as_many_as_fit(wanted[told:]), Why.PROMPT)
+
+
+def _as_many_as_fit(wanted: list[str]) -> str:
+    for count in range(len(wanted), 0, -1):
+        more = [f"{len(wanted) - count} more"] if count < len(wanted) else []
+        words = f"Also open: {figures.listed([*wanted[:count], *more])}."
+        if len(words.split()) <= MOST_WORDS:
+            break
+    return words

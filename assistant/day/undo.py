@@ -128,12 +128,11 @@ def taken_back(state: State, step: Step) -> tuple[str, State]:
         next_id=state.next_id,
         cautioned=state.cautioned | past.before.cautioned,
         forecast=state.forecast,
-        ear=state.ear,
-        record=state.record,
-        incidents=state.incidents,
     )
     for event in past.since:
         restored = step(restored, event)
+    # After that, for among what happened since there may be a return, which begins them anew.
+    restored = replace(restored, ear=state.ear, record=state.record, incidents=state.incidents)
     return past.what, restored
 
 
