@@ -13,7 +13,7 @@ from assistant.advice import figures
 from assistant.day.effects import TimerNews, Why
 from assistant.day.state import Phase, State, Timer, TimerKind
 from assistant.day.timer_kinds import LAPSED_S, POLICIES, Late, amount_words
-from assistant.day.turn import Turn
+from assistant.day.turn import MOST_WORDS, Turn
 
 TOGETHER_S = 15.0
 """Reminders this close to one another are said in one breath."""
@@ -59,8 +59,10 @@ def pass_time(turn: Turn, on_due: Callable[[Turn, Timer], None]) -> None:
         sentences = _sentences(turn.state, acting, turn.now_s)
         for step, timer in acting:
             _advance(turn, timer, step)
+        for breath in _breaths(sentences):
+            turn.say(breath, Why.REMINDER)
         if sentences:
-            turn.say(" ".join(sentences), Why.REMINDER)
+            turn.change(spoken=" ".join(sentences))
         for step, timer in acting:
             if step is Step.FALLS_DUE:
                 on_due(turn, timer)
@@ -163,6 +165,18 @@ def _sentences(state: State, acting: list[tuple[Step, Timer]], now_s: float) -> 
             amounts = figures.listed([amount_words(state, timer) for timer in together])
             said.append(f"{figures.sentence(when)}: {amounts}.")
     return said
+
+
+def _breaths(sentences: list[str]) -> list[str]:
+    """The sentences in as few breaths as an ear can follow, which is one but after a long sleep."""
+    breaths: list[str] = []
+    for sentence in sentences:
+        longer = f"{breaths[-1]} {sentence}" if breaths else sentence
+        if breaths and len(longer.split()) <= MOST_WORDS:
+            breaths[-1] = longer
+        else:
+            breaths.append(sentence)
+    return breaths
 
 
 def _words(state: State, timer: Timer, step: Step, now_s: float) -> str:
