@@ -242,7 +242,7 @@ class Keyboard:
     def read(self, timeout_s: float) -> list[Key]:
         """The keys since the last reading, waiting up to ``timeout_s`` seconds for the first.
 
-        Raises KeyboardInterrupt at Ctrl-C.
+        Ctrl-C raises KeyboardInterrupt where nobody has taken it (:mod:`assistant.stopping`).
         """
         return [] if self._source is None else self._source.read(timeout_s)
 

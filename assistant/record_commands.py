@@ -66,11 +66,11 @@ def export_day(day: int, file: Path | None, data: Path | None) -> None:
             click.echo(text, nl=False)
             return
     if file.exists():
-        fail(f"{file} is there already; name a file that is not")
+        fail(f"{harmless(str(file), 300)} is there already; name a file that is not")
     try:
         write_whole(file, text)
     except OSError as error:
-        fail(f"{file} can't be written: {error.strerror}")
+        fail(f"{harmless(str(file), 300)} can't be written: {error.strerror}")
 
 
 @click.command("import")
@@ -115,7 +115,7 @@ def _read_or_fail(files: tuple[Path, ...]) -> "list[KeptDay]":
             copy = read_copy(file.read_bytes(), str(file))
             check_known(copy.day, str(file))
         except OSError as error:
-            faults.append(f"{file} can't be read: {error.strerror}")
+            faults.append(f"{harmless(str(file), 300)} can't be read: {error.strerror}")
         except RecordError as error:
             faults.append(str(error))
         else:
@@ -132,7 +132,8 @@ def _taken_in(journal: "Journal", day: "KeptDay", file: Path) -> bool:
     try:
         taken = journal.take_in(day)
     except OnRecordAlready as already:
-        click.echo(f"{file} is on record already as day {already.number}", err=True)
+        shown = harmless(str(file), 300)
+        click.echo(f"{shown} is on record already as day {already.number}", err=True)
         return False
     what = "put on record" if taken.new else "completed"
     rows = "1 row" if taken.rows == 1 else f"{taken.rows} rows"
