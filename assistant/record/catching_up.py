@@ -5,14 +5,15 @@ fault: only the copies tell that there was more.
 """
 
 import sqlite3
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
 from assistant.record.copies import same_day, set_aside
-from assistant.record.copy_keeping import glances
+from assistant.record.copy_keeping import Glance, glances
 from assistant.record.copy_lines import read_copy
 from assistant.record.errors import RecordError
-from assistant.record.kept import KeptDay, kept_day
+from assistant.record.kept import DayStatus, KeptDay, kept_day
 from assistant.record.mended import Fault, Mended
 from assistant.record.schema import transaction
 from assistant.record.taking_in import OnRecordAlready, take_in
@@ -24,8 +25,8 @@ def catch_up(connection: sqlite3.Connection, path: Path) -> Mended | None:
 
     Raises SQLite's own errors as they come; then nothing was written.
     """
-    counts = _counts(connection)
-    ahead = [seen for seen in glances(path.parent) if seen.rows > counts.get(seen.began_wall, -1)]
+    reached = _reached(connection)
+    ahead = [seen for seen in glances(path.parent) if _far(seen) > reached.get(seen.began_wall, ())]
     if not ahead:
         return None
     taken, damaged = [], []
@@ -41,19 +42,27 @@ def catch_up(connection: sqlite3.Connection, path: Path) -> Mended | None:
                 damaged.append(seen.path)
     for place in damaged:
         set_aside(place)
-    fault = Fault.BEHIND if counts else Fault.MISSING
+    fault = Fault.BEHIND if reached else Fault.MISSING
     return _told(connection, path, fault) if taken else None
 
 
-def _counts(connection: sqlite3.Connection) -> dict[float, int]:
-    """The most rows of a day that began at each moment."""
+def _far(seen: Glance) -> tuple[int, bool]:
+    # With the same rows, the one that knows of the end is ahead: an end that the brewer took
+    # back has a row for that.
+    return seen.rows, seen.status is not DayStatus.OPEN
+
+
+def _reached(connection: sqlite3.Connection) -> Mapping[float, tuple[int, bool]]:
+    """How far a day that began at each moment has come: its rows, and whether it has ended."""
     found = connection.execute(
-        "SELECT began_wall, (SELECT COALESCE(MAX(seq), 0) FROM events WHERE day = id) FROM days"
+        "SELECT began_wall, (SELECT COALESCE(MAX(seq), 0) FROM events WHERE day = id), status"
+        " FROM days"
     ).fetchall()
-    counts: dict[float, int] = {}
-    for began_wall, rows in found:
-        counts[began_wall] = max(rows, counts.get(began_wall, 0))
-    return counts
+    reached: dict[float, tuple[int, bool]] = {}
+    for began_wall, rows, status in found:
+        far = rows, status != DayStatus.OPEN.value
+        reached[began_wall] = max(far, reached.get(began_wall, far))
+    return reached
 
 
 def _following(connection: sqlite3.Connection, day: KeptDay) -> KeptDay:

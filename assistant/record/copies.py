@@ -201,7 +201,14 @@ def _holds_no_more(path: Path, day: KeptDay) -> bool:
         held = read_copy(path.read_bytes(), path.name).day
     except (OSError, RecordError):
         return False
+    if _ended(held) and not _ended(day) and len(held.rows) >= len(day.rows):
+        # An end that the brewer took back has a row for that; this one was lost.
+        return False
     return same_day(held, day) and all(row in day.rows[row.seq - 1 : row.seq] for row in held.rows)
+
+
+def _ended(day: KeptDay) -> bool:
+    return day.head.status is not DayStatus.OPEN
 
 
 def _name(day: KeptDay) -> str:

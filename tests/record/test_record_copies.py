@@ -108,12 +108,13 @@ def test_a_day_whose_end_was_taken_back_goes_on_in_the_same_copy(tmp_path: Path)
     day = a_day()
     copy = DayCopy.begun(tmp_path, day)
     copy.finish(DayStatus.FINISHED, None)
-    again = DayCopy.begun(tmp_path, day)
-    add(again, row(5, TimePassed(at=300.0)))
+    taken_back = replace(day, rows=(*day.rows, row(5, TimePassed(at=300.0))))
+    again = DayCopy.begun(tmp_path, taken_back)
+    add(again, row(6, TimePassed(at=360.0)))
     again.close()
     assert again.path == copy.path
     assert read(again.path).day.head.status is DayStatus.OPEN
-    assert len(read(again.path).day.rows) == 5
+    assert len(read(again.path).day.rows) == 6
     assert copy_paths(tmp_path) == [copy.path]
 
 
@@ -125,6 +126,15 @@ def test_a_copy_is_never_written_over_one_that_holds_more(tmp_path: Path) -> Non
     shorter.close()
     assert shorter.path != whole
     assert whole.read_bytes() == before
+
+
+def test_the_copy_of_a_day_that_ended_is_not_opened_again_without_a_row_for_it(
+    tmp_path: Path,
+) -> None:
+    ended = write_copy(tmp_path, a_day(DayStatus.FINISHED))
+    before = ended.read_bytes()
+    assert write_copy(tmp_path, a_day()) != ended
+    assert ended.read_bytes() == before
 
 
 @pytest.mark.parametrize(

@@ -24,14 +24,16 @@ from damaged import (
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_day import small_schedule, whole_day
+from test_record_learned import taught
 
 from assistant.cli import main
 from assistant.day.events import TimePassed
 from assistant.day.teaching import learned_kettle
 from assistant.record import mending
-from assistant.record.copies import copy_paths, copy_text
+from assistant.record.copies import copies, copy_paths, copy_text
 from assistant.record.journal import FILE_NAME, DayStatus, Journal, Mended, RecordError
 from assistant.record.kept import KeptDay
+from assistant.record.mended import Fault
 from assistant.record.pages import read_pages
 from assistant.record.salvage import Salvage
 
@@ -324,6 +326,43 @@ def test_a_record_from_an_old_backup_is_brought_up_to_its_copies(
     found = mended(folder)
     assert days_of(folder) == full
     is_mended_for_good(folder, found)
+
+
+@pytest.mark.parametrize("status", [DayStatus.FINISHED, DayStatus.LEFT])
+def test_an_end_that_the_record_lost_with_the_last_of_its_log_comes_back_from_the_copy(
+    tmp_path: Path, status: DayStatus
+) -> None:
+    brew_three(tmp_path)
+    with Journal.open(tmp_path) as journal:
+        journal.append(3, TimePassed(at=99.0), 99.0)
+        if status is DayStatus.FINISHED:
+            journal.keep_learned(3, taught(2.8, brews=3))
+        journal.close_day(3, status)
+    with_copies(tmp_path)
+    full = days_of(tmp_path)
+    with closing(sqlite3.connect(tmp_path / FILE_NAME)) as record, record:
+        record.execute("UPDATE days SET status = 'open' WHERE id = 3")
+        record.execute("DELETE FROM learned WHERE day = 3")
+    found = mended(tmp_path)
+    assert found is not None
+    assert found.fault is Fault.BEHIND
+    assert days_of(tmp_path) == full
+    is_mended_for_good(tmp_path, found)
+
+
+def test_an_end_that_was_taken_back_stays_so_and_its_copy_is_opened_again(tmp_path: Path) -> None:
+    brew_three(tmp_path)
+    with_copies(tmp_path)
+    with Journal.open(tmp_path) as journal:
+        journal.append(2, TimePassed(at=99.0), 99.0)
+        journal.keep_learned(2, None)
+        journal.close_day(2, DayStatus.OPEN)
+    open_again = days_of(tmp_path)
+    for _ in range(2):
+        assert mended(tmp_path) is None
+        assert days_of(tmp_path) == open_again
+    assert sorted(copy.day.number for _, copy in copies(tmp_path)) == [1, 2, 3]
+    assert [copy.day for _, copy in copies(tmp_path)] == open_again
 
 
 def test_the_damaged_file_is_kept_and_an_earlier_one_stays(folder: Path) -> None:
