@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 TAIL = 4096
 """Bytes from the end of a copy that are looked through first for its last line."""
 
+NO_COPY = (OSError, ValueError, KeyError, TypeError, OverflowError, RecursionError)
+"""What a look at a file comes to that is none of ours: anything may lie in the folder."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Glance:
@@ -51,7 +54,7 @@ def glances(folder: Path) -> Iterator[Glance]:
     for path in copy_paths(folder):
         try:
             yield _glance(path)
-        except (OSError, ValueError, KeyError, TypeError):
+        except NO_COPY:
             continue
 
 

@@ -208,6 +208,36 @@ def test_copies_that_are_there_are_let_be(tmp_path: Path) -> None:
     assert path.stat().st_ino == before
 
 
+FIRST_LINE = (
+    '{"kettleside":"brew day","format":1,"program":"1","day":{"number":%s,"began_wall":%s,'
+    '"schedule_path":"","beer":""},"schedule":{}}\n'
+)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        pytest.param(FIRST_LINE % ("1e999", "1"), id="a number without end"),
+        pytest.param(FIRST_LINE % ("1", "1" + 400 * "0"), id="a moment past all counting"),
+        pytest.param(FIRST_LINE % ("1", "1") + '{"seq":1e999}\n', id="rows without end"),
+        pytest.param(200_000 * "[", id="brackets without end"),
+        pytest.param(FIRST_LINE % ("1", "1") + 200_000 * "[", id="a row of brackets without end"),
+    ],
+)
+def test_a_file_that_is_made_to_harm_keeps_no_day_from_being_brewed(
+    tmp_path: Path, text: str
+) -> None:
+    place = tmp_path / FOLDER_NAME / "0001-x.jsonl"
+    place.parent.mkdir()
+    place.write_text(text)
+    with Journal.open(tmp_path, read_only=True) as journal:
+        assert journal.days() == ()
+    brewed(tmp_path)
+    with Journal.open(tmp_path) as journal:
+        assert [day.id for day in journal.days()] == [1]
+    assert place.read_text() == text
+
+
 def test_a_folder_of_copies_that_cant_be_written_keeps_no_day_from_being_brewed(
     tmp_path: Path,
 ) -> None:
