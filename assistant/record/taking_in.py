@@ -46,7 +46,7 @@ def take_in(connection: sqlite3.Connection, day: KeptDay, *, number: int | None 
         there = kept_day(connection, found)
         if there is None or not same_day(there, day):
             continue
-        if not _begins(there.rows, day.rows) and not _begins(day.rows, there.rows):
+        if not begins(there.rows, day.rows) and not begins(day.rows, there.rows):
             # Two days that went on differently from the same beginning: each is kept.
             continue
         if not _adds(day, there):
@@ -57,7 +57,8 @@ def take_in(connection: sqlite3.Connection, day: KeptDay, *, number: int | None 
     return TakenIn(number=put_day(connection, day, number), rows=len(day.rows), new=True)
 
 
-def _begins(shorter: Sequence[Row], longer: Sequence[Row]) -> bool:
+def begins(shorter: Sequence[Row], longer: Sequence[Row]) -> bool:
+    """Whether the longer of two runs of rows goes on from the shorter."""
     return tuple(longer[: len(shorter)]) == tuple(shorter)
 
 

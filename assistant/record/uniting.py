@@ -11,6 +11,7 @@ from assistant.record.copies import same_day
 from assistant.record.copy_lines import ReadCopy
 from assistant.record.kept import DayStatus, Head, KeptDay, Row, same_json
 from assistant.record.salvage import LOST, LOST_BEER, Salvage
+from assistant.record.taking_in import begins
 
 MOST_MISSING = 10_000
 """A wider gap is no gap but a damaged number: no day has as many rows."""
@@ -54,7 +55,7 @@ def _by_number(salvage: Salvage, copies: Sequence[ReadCopy]) -> dict[int, list[R
     found: dict[int, list[ReadCopy]] = {}
     last = max([*salvage.heads, *salvage.rows, *(copy.day.number for copy in copies)], default=0)
     for copy in copies:
-        number = _number_of(copy.day, salvage, found)
+        number = _number_of(copy, salvage, found)
         if number is None:
             number = last = last + 1
         found.setdefault(number, []).append(copy)
@@ -62,19 +63,32 @@ def _by_number(salvage: Salvage, copies: Sequence[ReadCopy]) -> dict[int, list[R
 
 
 def _number_of(
-    day: KeptDay, salvage: Salvage, found: Mapping[int, Sequence[ReadCopy]]
+    copy: ReadCopy, salvage: Salvage, found: Mapping[int, Sequence[ReadCopy]]
 ) -> int | None:
     """The number of the day on record, or its own where that is free; None for another's."""
-    own = day.number
+    day, own = copy.day, copy.day.number
     for number in (own, *salvage.heads, *salvage.remnants):
         head = salvage.heads.get(number, salvage.remnants.get(number))
-        if head is not None and _same_head(head, day):
+        if head is None or not _same_head(head, day):
+            continue
+        if all(_go_together(other, copy) for other in found.get(number, ())):
             return number
     for number in (own, *found):
-        if number in found and same_day(found[number][0].day, day):
+        if number in found and all(_tell_one_day(other, copy) for other in found[number]):
             return number
     taken = own in found or own in salvage.heads or own in salvage.remnants
     return None if taken or not _agree(salvage.rows.get(own, {}), day.rows) else own
+
+
+def _tell_one_day(one: ReadCopy, other: ReadCopy) -> bool:
+    return same_day(one.day, other.day) and _go_together(one, other)
+
+
+def _go_together(one: ReadCopy, other: ReadCopy) -> bool:
+    """Whether one begins the other; of a day that went on in two ways each way is kept."""
+    if one.faults or other.faults:
+        return _agree({row.seq: row for row in one.day.rows}, other.day.rows)
+    return begins(one.day.rows, other.day.rows) or begins(other.day.rows, one.day.rows)
 
 
 def _same_head(head: Head, day: KeptDay) -> bool:

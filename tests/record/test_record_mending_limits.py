@@ -6,15 +6,19 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from damaged import PAGE, brew_three, days_of, with_copies
+from test_record_copies import a_day, row
 from test_record_files import closed_to_us
 from test_record_learned import first_version, is_whole, version
 
-from assistant.record.copies import FOLDER_NAME, copy_paths
+from assistant.day.events import NoteTaken
+from assistant.record.copies import FOLDER_NAME, copy_paths, write_copy
 from assistant.record.journal import FILE_NAME, Journal, RecordError
+from assistant.record.kept import KeptDay
 from assistant.record.mended import Fault, Mended
 from assistant.record.opening import LOCK_NAME
 from assistant.record.schema import VERSION
@@ -159,6 +163,29 @@ def test_a_copy_for_each_number_is_taken_though_they_are_of_other_days(tmp_path:
     began = {day.head.began_wall for day in days_of(here)}
     assert len(began) == 6
     with Journal.open(here) as journal:
+        assert journal.mended is None
+
+
+def went_on(day: KeptDay, *notes: str) -> KeptDay:
+    first = len(day.rows) + 1
+    rows = (row(seq, NoteTaken(at=99.0 * seq, text=n)) for seq, n in enumerate(notes, start=first))
+    return replace(day, rows=(*day.rows, *rows))
+
+
+@pytest.mark.parametrize("numbers", [(12, 13), (12, 12)], ids=["two numbers", "one number"])
+def test_two_days_that_went_on_differently_from_one_beginning_both_outlive_the_record(
+    tmp_path: Path, numbers: tuple[int, int]
+) -> None:
+    two = [went_on(a_day(), "x1", "x2", "x3"), went_on(a_day(), "y1", "y2", "y3", "y4")]
+    for number, day in zip(numbers, two, strict=True):
+        write_copy(tmp_path, replace(day, number=number))
+    write_copy(tmp_path, replace(a_day(), number=12))
+    (tmp_path / FILE_NAME).write_bytes(40_000 * b"\xa5")
+    with Journal.open(tmp_path) as journal:
+        assert journal.mended is not None
+        assert journal.mended.fault is Fault.DAMAGED
+    assert {tuple(day.rows) for day in days_of(tmp_path)} == {tuple(day.rows) for day in two}
+    with Journal.open(tmp_path) as journal:
         assert journal.mended is None
 
 
