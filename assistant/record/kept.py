@@ -212,5 +212,8 @@ def finite(value: object) -> float:
 
 
 def same_json(one: str, other: str) -> bool:
-    """Whether two JSON texts say the same, however they are spaced."""
-    return one == other or json.loads(one) == json.loads(other)
+    """Whether two JSON texts say the same, however they are spaced; one that is none says less."""
+    try:
+        return one == other or bool(json.loads(one) == json.loads(other))
+    except (ValueError, RecursionError):
+        return False

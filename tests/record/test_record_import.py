@@ -1,6 +1,8 @@
 """Days that go from one record to another by their copies."""
 
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,7 +18,7 @@ from assistant.record.codec import learned_text
 from assistant.record.copies import FOLDER_NAME, copy_paths, copy_text
 from assistant.record.copy_keeping import glances
 from assistant.record.copy_lines import read_copy
-from assistant.record.journal import Day, DayStatus, Journal
+from assistant.record.journal import FILE_NAME, Day, DayStatus, Journal
 from assistant.record.kept import KeptDay
 
 FINISHED = DayStatus.FINISHED
@@ -100,6 +102,17 @@ def test_a_day_that_went_on_differently_is_a_day_of_its_own(tmp_path: Path) -> N
     other = replace(one, rows=(*one.rows[:3], row(4, TimePassed(at=999.0))))
     kettleside(tmp_path, "import", written(tmp_path, one), written(tmp_path, other, "b.jsonl"))
     assert on_record(tmp_path) == [replace(one, number=1), replace(other, number=2)]
+
+
+def test_a_day_whose_schedule_on_record_is_broken_comes_in_whole_beside_it(tmp_path: Path) -> None:
+    file = written(tmp_path, a_day(FINISHED))
+    assert kettleside(tmp_path, "import", file).exit_code == 0
+    with closing(sqlite3.connect(tmp_path / FILE_NAME)) as record, record:
+        record.execute("UPDATE days SET schedule = '{\"beer'")
+    done = kettleside(tmp_path, "import", file)
+    assert (done.exit_code, done.exception) == (0, None)
+    with Journal.open(tmp_path) as journal:
+        assert journal.kept(2) == replace(a_day(FINISHED), number=2)
 
 
 def spoilt(place: int, into: bytes) -> Callable[[bytes], bytes]:
