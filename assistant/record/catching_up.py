@@ -5,6 +5,7 @@ fault: only the copies tell that there was more.
 """
 
 import sqlite3
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -17,7 +18,7 @@ from assistant.record.kept import DayStatus, KeptDay, kept_day
 from assistant.record.mended import Fault, Mended
 from assistant.record.schema import transaction
 from assistant.record.taking_in import OnRecordAlready, take_in
-from assistant.record.uniting import renumbered, told
+from assistant.record.uniting import UnitedDay, missing_in, renumbered, told
 
 
 def catch_up(connection: sqlite3.Connection, path: Path) -> Mended | None:
@@ -29,21 +30,27 @@ def catch_up(connection: sqlite3.Connection, path: Path) -> Mended | None:
     ahead = [seen for seen in glances(path.parent) if _far(seen) > reached.get(seen.began_wall, ())]
     if not ahead:
         return None
-    taken, damaged = [], []
+    missing: Counter[int] = Counter()
+    damaged: list[Path] = []
     with transaction(connection):
         for seen in ahead:
             try:
                 copy = read_copy(seen.path.read_bytes(), seen.path.name)
-                day = _following(connection, copy.day) if copy.faults else copy.day
-                taken.append(take_in(connection, day, number=seen.number))
+                found = _following(connection, copy.day) if copy.faults else _whole(copy.day)
+                number = take_in(connection, found.day, number=seen.number).number
             except (OSError, RecordError, OnRecordAlready):
                 continue
+            missing[number] += found.missing
             if copy.faults:
                 damaged.append(seen.path)
     for place in damaged:
         set_aside(place)
     fault = Fault.BEHIND if reached else Fault.MISSING
-    return _told(connection, path, fault) if taken else None
+    return _told(connection, path, fault, missing) if missing else None
+
+
+def _whole(day: KeptDay) -> UnitedDay:
+    return UnitedDay(day=day, missing=0)
 
 
 def _far(seen: Glance) -> tuple[int, bool]:
@@ -65,7 +72,7 @@ def _reached(connection: sqlite3.Connection) -> Mapping[float, tuple[int, bool]]
     return reached
 
 
-def _following(connection: sqlite3.Connection, day: KeptDay) -> KeptDay:
+def _following(connection: sqlite3.Connection, day: KeptDay) -> UnitedDay:
     """The day of a damaged copy, as what follows the rows on record, without a gap."""
     alike = connection.execute(
         "SELECT id FROM days WHERE began_wall = ? ORDER BY id", (day.head.began_wall,)
@@ -74,13 +81,20 @@ def _following(connection: sqlite3.Connection, day: KeptDay) -> KeptDay:
         there = kept_day(connection, number)
         if there is not None and same_day(there, day):
             known = {told(row) for row in there.rows}
-            rest = (r for r in day.rows if r.seq > len(there.rows) and told(r) not in known)
-            return replace(day, rows=(*there.rows, *renumbered(rest, len(there.rows) + 1)))
-    return replace(day, rows=renumbered(day.rows))
+            count = len(there.rows)
+            rest = [row for row in day.rows if row.seq > count and told(row) not in known]
+            return UnitedDay(
+                day=replace(day, rows=(*there.rows, *renumbered(rest, count + 1))),
+                missing=missing_in(rest, count),
+            )
+    return UnitedDay(day=replace(day, rows=renumbered(day.rows)), missing=missing_in(day.rows))
 
 
-def _told(connection: sqlite3.Connection, path: Path, fault: Fault) -> Mended:
+def _told(
+    connection: sqlite3.Connection, path: Path, fault: Fault, missing: Mapping[int, int]
+) -> Mended:
     days, rows = connection.execute(
         "SELECT (SELECT count(*) FROM days), (SELECT count(*) FROM events)"
     ).fetchone()
-    return Mended(path=path, fault=fault, days=days, rows=rows)
+    gaps = tuple((number, lost) for number, lost in sorted(missing.items()) if lost)
+    return Mended(path=path, fault=fault, days=days, rows=rows, gaps=gaps)

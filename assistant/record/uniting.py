@@ -6,6 +6,7 @@ damaged record, and the record before a copy that is damaged too.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from assistant.record.copies import same_day
 from assistant.record.copy_lines import ReadCopy
@@ -42,6 +43,13 @@ def renumbered(rows: Iterable[Row], first: int = 1) -> tuple[Row, ...]:
 def told(row: Row) -> tuple[float, float, str, str]:
     """What a row tells, whatever its number."""
     return row.at, row.wall, row.kind, row.body
+
+
+def missing_in(rows: Sequence[Row], after: int = 0) -> int:
+    """How many rows the numbers leave out, of rows in order that follow row ``after``."""
+    jumps = pairwise((after, *(row.seq for row in rows)))
+    gaps = (later - earlier - 1 for earlier, later in jumps)
+    return sum(gap for gap in gaps if gap < MOST_MISSING)
 
 
 def _doubt(copy: ReadCopy) -> int:
@@ -110,9 +118,7 @@ def _united_day(number: int, salvage: Salvage, copies: Sequence[ReadCopy]) -> Un
     rows = _layered([*sound, here, *doubtful])
     head, learned = _head(number, salvage, copies, rows)
     day = KeptDay(number=number, head=head, rows=renumbered(rows), learned=learned)
-    jumps = zip((0, *(row.seq for row in rows)), (row.seq for row in rows), strict=False)
-    gaps = (later - earlier - 1 for earlier, later in jumps)
-    return UnitedDay(day=day, missing=sum(gap for gap in gaps if gap < MOST_MISSING))
+    return UnitedDay(day=day, missing=missing_in(rows))
 
 
 def _layered(layers: Iterable[Mapping[int, Row]]) -> list[Row]:

@@ -204,3 +204,17 @@ def test_the_sentence_names_all_that_a_brewer_has_to_know() -> None:
         "2 rows of day 1 could not be found; the schedule of day 2 could not be found; "
         "the damaged file is kept as kettleside-damaged-2026-11-28.db"
     )
+
+
+def test_rows_that_a_lost_record_has_no_copy_of_are_told(tmp_path: Path) -> None:
+    brew_three(tmp_path)
+    with_copies(tmp_path)
+    path = copy_paths(tmp_path)[1]
+    lines = path.read_bytes().splitlines(keepends=True)
+    path.write_bytes(b"".join([*lines[:5], *(2 * [b"\xa5\n"]), *lines[7:]]))
+    (tmp_path / FILE_NAME).unlink()
+    with Journal.open(tmp_path) as journal:
+        assert journal.mended is not None
+        assert journal.mended.fault is Fault.MISSING
+        assert journal.mended.gaps == ((2, 2),)
+    assert [len(day.rows) for day in days_of(tmp_path)] == [60, 58, 60]

@@ -125,4 +125,6 @@ def test_what_a_damaged_copy_holds_beyond_the_record_follows_it_once(tmp_path: P
     for mended in (True, False):
         with Journal.open(tmp_path) as journal:
             assert (journal.mended is not None) == mended
-        assert days_of(tmp_path)[3].rows == expected
+            if journal.mended is not None:
+                assert journal.mended.gaps == ((4, 1),)
+        assert {day.number: day.rows for day in days_of(tmp_path)}[4] == expected
