@@ -6,7 +6,7 @@ fault: only the copies tell that there was more.
 
 import sqlite3
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -33,7 +33,7 @@ def catch_up(connection: sqlite3.Connection, path: Path) -> Mended | None:
     missing: Counter[int] = Counter()
     damaged: list[Path] = []
     with transaction(connection):
-        for seen in ahead:
+        for seen in _in_turn(ahead):
             try:
                 copy = read_copy(seen.path.read_bytes(), seen.path.name)
                 found = _following(connection, copy.day) if copy.faults else _whole(copy.day)
@@ -51,6 +51,21 @@ def catch_up(connection: sqlite3.Connection, path: Path) -> Mended | None:
 
 def _whole(day: KeptDay) -> UnitedDay:
     return UnitedDay(day=day, missing=0)
+
+
+def _in_turn(ahead: Iterable[Glance]) -> list[Glance]:
+    """First one copy for each number, which keeps it; then the others, which get the next ones."""
+    turns: list[tuple[int, Glance]] = []
+    claims: Counter[int] = Counter()
+    for seen in sorted(ahead, key=_claim):
+        turns.append((claims[seen.number], seen))
+        claims[seen.number] += 1
+    return [seen for _, seen in sorted(turns, key=lambda turn: turn[0])]
+
+
+def _claim(seen: Glance) -> tuple[bool, float]:
+    # A file that was put there by hand, or of another folder, may have any name.
+    return not seen.path.name.startswith(f"{seen.number:04d}-"), seen.began_wall
 
 
 def _far(seen: Glance) -> tuple[int, bool]:

@@ -16,7 +16,7 @@ from test_record_files import closed_to_us
 from test_record_learned import first_version, is_whole, version
 
 from assistant.day.events import NoteTaken
-from assistant.record.copies import FOLDER_NAME, copy_paths, write_copy
+from assistant.record.copies import FOLDER_NAME, copy_paths, copy_text, write_copy
 from assistant.record.journal import FILE_NAME, Journal, RecordError
 from assistant.record.kept import KeptDay
 from assistant.record.mended import Fault, Mended
@@ -218,3 +218,26 @@ def test_rows_that_a_lost_record_has_no_copy_of_are_told(tmp_path: Path) -> None
         assert journal.mended.fault is Fault.MISSING
         assert journal.mended.gaps == ((2, 2),)
     assert [len(day.rows) for day in days_of(tmp_path)] == [60, 58, 60]
+
+
+@pytest.mark.parametrize(
+    ("name", "later_s"),
+    [("0-mine.jsonl", -7.0), ("0001-2024-01-01-a.jsonl", 7.0)],
+    ids=["a name without the number", "a day that began later"],
+)
+def test_the_days_of_a_lost_record_keep_their_numbers_though_another_claims_one(
+    tmp_path: Path, name: str, later_s: float
+) -> None:
+    brew_three(tmp_path)
+    with_copies(tmp_path)
+    before = days_of(tmp_path)
+    first = before[0]
+    head = replace(first.head, began_wall=first.head.began_wall + later_s)
+    (tmp_path / FOLDER_NAME / name).write_bytes(copy_text(replace(first, head=head)))
+    for _ in range(2):
+        (tmp_path / FILE_NAME).unlink()
+        with Journal.open(tmp_path) as journal:
+            assert journal.mended is not None
+        there = {day.number: day for day in days_of(tmp_path)}
+        assert [there[day.number] for day in before] == before
+        assert there[4].head == head
