@@ -85,7 +85,11 @@ def import_days(files: tuple[Path, ...], data: Path | None) -> None:
 
     days = _read_or_fail(files)
     with record_kept(), opened_journal(data) as journal:
-        taken = [_taken_in(journal, day, file) for day, file in zip(days, files, strict=True)]
+        # The last to come in counts as the newest, and has the say on what its kettle is like.
+        oldest_first = sorted(
+            zip(days, files, strict=True), key=lambda each: each[0].head.began_wall
+        )
+        taken = [_taken_in(journal, day, file) for day, file in oldest_first]
         try:
             write_missing_copies(journal, journal.folder)
         except CopyError as error:

@@ -89,6 +89,16 @@ def test_a_day_that_is_on_record_is_refused_in_plain_words(tmp_path: Path, rows:
     assert on_record(tmp_path) == before
 
 
+def test_days_that_come_in_together_are_numbered_from_the_oldest(tmp_path: Path) -> None:
+    files = []
+    for began in (3000.0, 1000.0, 2000.0):
+        day = a_day(FINISHED)
+        day = replace(day, head=replace(day.head, began_wall=began))
+        files.append(written(tmp_path, day, f"{began:g}.jsonl"))
+    assert kettleside(tmp_path, "import", *files).exit_code == 0
+    assert [day.head.began_wall for day in on_record(tmp_path)] == [1000.0, 2000.0, 3000.0]
+
+
 def test_a_day_that_is_there_in_part_is_completed(tmp_path: Path) -> None:
     whole = replace(a_day(FINISHED), learned=learned_text(taught(2.8)))
     kettleside(tmp_path, "import", written(tmp_path, replace(a_day(), rows=whole.rows[:2])))
