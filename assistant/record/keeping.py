@@ -45,7 +45,6 @@ TROUBLES: Mapping[int, RecordTrouble] = {
 }
 """What SQLite's primary result codes mean for a brew day; any other is a failing disk."""
 
-
 REOPENED = (RecordTrouble.DAMAGED, RecordTrouble.FAILING, RecordTrouble.GONE)
 """What may hold on to an open file after its cause is gone, as a drive plugged in again does."""
 
@@ -107,7 +106,6 @@ class Keeper:
         kind, body = event_text(event)
         seq = len(self._rows) + 1
         row = Row(seq=seq, at=event.at, wall=wall_s, kind=kind, body=body)
-        self._rows.append(row)
         self._take(Happened(event=event, row=row))
 
     def end(self, status: DayStatus, learned: LearnedKettle | None) -> None:
@@ -180,6 +178,8 @@ class Keeper:
             if not self._waiting:
                 self._behind_since_s = self._now_s()
             self._waiting.append(job)
+            if isinstance(job, Happened):
+                self._rows.append(job.row)
             if self._thread is not None:
                 self._changed.notify_all()
                 if not self._behind:
@@ -251,8 +251,10 @@ class Keeper:
     def _reopen(self) -> None:
         """Open the record anew; what it has lost of this day's end is put in line once more."""
         self._close_copy()
-        waiting = [job.row for job in self._waiting if isinstance(job, Happened)]
-        known = self._rows[: len(self._rows) - len(waiting)]
+        with self._changed:
+            # More may come to wait meanwhile: what is known and what waits is of one moment.
+            waiting = [job.row for job in self._waiting if isinstance(job, Happened)]
+            known = self._rows[: len(self._rows) - len(waiting)]
         self._copy_before_mending(known)
         self.journal.reopen()
         found = list(self.journal.kept(self.day_id).rows)

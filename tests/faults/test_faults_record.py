@@ -273,7 +273,7 @@ def test_a_record_that_is_damaged_in_the_midst_of_a_day_is_mended_without_loss(
         patiently(lambda: not brewing.keeper.left, brewing.watch)
         told += said(brewing.note("after"))
     assert "The record is damaged. I keep the day in mind while I mend it." in told
-    assert "is mended. Nothing of this day is missing." in told
+    assert "was put together again. Nothing of this day is known to be missing." in told
     notes = [event.text for event in brewing.on_record() if isinstance(event, NoteTaken)]
     assert notes == [*(f"note {number}" for number in range(40)), "after"]
 
@@ -458,3 +458,21 @@ def test_a_place_that_is_not_there_does_not_keep_a_day_from_the_next(
     with pytest.raises(RecordError, match=str(tmp_path)), all_kept(brewing.keeper):
         brewing.note("one")
     assert len(list(tmp_path.glob("kettleside-day-*.jsonl"))) == 1
+
+
+def test_what_happens_while_the_record_is_opened_anew_is_written_once(
+    brewing: Brewing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    take = brewing.keeper._take
+
+    def meanwhile(job: object) -> None:
+        brewing.keeper._reopen()
+        take(job)  # type: ignore[arg-type]
+
+    brewing.note("before")
+    monkeypatch.setattr(brewing.keeper, "_take", meanwhile)
+    brewing.note("meanwhile")
+    monkeypatch.undo()
+    brewing.note("after")
+    notes = [event.text for event in brewing.on_record() if isinstance(event, NoteTaken)]
+    assert notes == ["before", "meanwhile", "after"]
