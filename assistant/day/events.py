@@ -166,7 +166,10 @@ class RecordTroubled:
 
 @dataclass(frozen=True, kw_only=True)
 class RecordMended:
-    """The record was found damaged and put right; ``missing`` rows of this day were lost."""
+    """The record was damaged, gone or behind and was put together again.
+
+    ``missing`` rows of this day are known to be lost.
+    """
 
     at: float
     missing: int

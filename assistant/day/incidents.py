@@ -79,7 +79,7 @@ def incident_words(event: Incident) -> str:
         case RecordTroubled():
             return RECORD_WORDS[event.trouble]
         case RecordMended():
-            return f"The record was damaged and is mended. {_missing(event.missing)}"
+            return f"The record was put together again. {_missing(event.missing)}"
         case ClockJumped():
             length = figures.duration(abs(event.seconds))
             if event.jump is Jump.SLEPT:
@@ -93,6 +93,6 @@ def incident_words(event: Incident) -> str:
 
 def _missing(rows: int) -> str:
     if rows == 0:
-        return "Nothing of this day is missing."
+        return "Nothing of this day is known to be missing."
     things = figures.counted(str(rows), "thing")
     return f"{figures.sentence(things)} of this day could not be saved: look at the readings."

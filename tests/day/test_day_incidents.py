@@ -84,12 +84,12 @@ def test_the_record_stays_troubled_whatever_is_taken_back(amber: Schedule) -> No
         pytest.param(ClockJumped(at=0, jump=Jump.SET, seconds=7), "", id="by a little"),
         pytest.param(
             RecordMended(at=0, missing=0),
-            "The record was damaged and is mended. Nothing of this day is missing.",
+            "The record was put together again. Nothing of this day is known to be missing.",
             id="mended whole",
         ),
         pytest.param(
             RecordMended(at=0, missing=3),
-            "The record was damaged and is mended. "
+            "The record was put together again. "
             "3 things of this day could not be saved: look at the readings.",
             id="mended in part",
         ),
