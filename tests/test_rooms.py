@@ -18,7 +18,7 @@ ROOMS = {
 }
 """hearing and record reach below ``day`` only for names that its event types are made of."""
 
-LEAVES = {"backing_off", "closing"}
+LEAVES = {"backing_off", "closing", "file_lock"}
 """What rooms that may not import each other share; it imports nothing of ours itself."""
 
 PURE = ("brewing", "schedule", "advice", "day")

@@ -1,21 +1,11 @@
 """One fetch of a model at a time: two that add to one file would spoil it for each other."""
 
 import os
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-if sys.platform == "win32":
-    import msvcrt
-
-    def _take(descriptor: int) -> None:
-        msvcrt.locking(descriptor, msvcrt.LK_NBLCK, 1)
-else:
-    import fcntl
-
-    def _take(descriptor: int) -> None:
-        fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+from assistant.file_lock import HeldElsewhere, take_lock
 
 
 class FetchedElsewhere(Exception):
@@ -26,13 +16,13 @@ class FetchedElsewhere(Exception):
 def locked(path: Path) -> Iterator[None]:
     """Hold the lock at ``path`` as long as the context lasts; the system lets go of a killed one's.
 
-    Raises :class:`FetchedElsewhere`, and OSError where the file can't be made.
+    Raises :class:`FetchedElsewhere`, and OSError where the file can't be made or locked.
     """
     descriptor = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
     try:
         try:
-            _take(descriptor)
-        except OSError as error:
+            take_lock(descriptor)
+        except HeldElsewhere as error:
             raise FetchedElsewhere from error
         try:
             yield

@@ -1,30 +1,14 @@
 """One writer at a time: a lock on a file that the system gives back when its holder dies."""
 
 import os
-import sys
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 
+from assistant.file_lock import HeldElsewhere, take_lock
 from assistant.record.errors import RecordError, folder_fault
 from assistant.schedule.faults import harmless
-
-if sys.platform == "win32":
-    import msvcrt
-
-    HELD_ELSEWHERE: tuple[type[OSError], ...] = (OSError,)
-
-    def _take(descriptor: int) -> None:
-        msvcrt.locking(descriptor, msvcrt.LK_NBLCK, 1)
-else:
-    import fcntl
-
-    HELD_ELSEWHERE = (BlockingIOError,)
-
-    def _take(descriptor: int) -> None:
-        fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
-
 
 _held: set[int] = set()
 
@@ -58,26 +42,25 @@ class WriterLock:
     """
 
     def __init__(self, path: Path) -> None:
+        descriptor: int | None = None
         try:
-            self._descriptor: int | None = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
-        except OSError as error:
-            raise folder_fault(path.parent, error) from error
-        try:
-            _take(self._descriptor)
-        except OSError as error:
-            os.close(self._descriptor)
-            self._descriptor = None
-            if not isinstance(error, HELD_ELSEWHERE):
+            descriptor = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
+            take_lock(descriptor)
+        except (HeldElsewhere, OSError) as error:
+            if descriptor is not None:
+                os.close(descriptor)
+            if isinstance(error, OSError):
                 raise folder_fault(path.parent, error) from error
             raise RecordError(
                 f"another brew day is being recorded in {harmless(str(path.parent), 300)}"
                 f"{_by_whom(path)}; end that one first, or name another folder with --data"
             ) from error
-        _held.add(self._descriptor)
+        self._descriptor: int | None = descriptor
+        _held.add(descriptor)
         with suppress(OSError):
             # Only to be told; what counts is the lock, and a full disk must not keep a day away.
-            os.ftruncate(self._descriptor, 0)
-            os.write(self._descriptor, str(os.getpid()).encode())
+            os.ftruncate(descriptor, 0)
+            os.write(descriptor, str(os.getpid()).encode())
 
     def release(self) -> None:
         """Let the next writer in."""
