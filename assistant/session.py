@@ -1,7 +1,7 @@
 """A day being brewed: the core's state with the record that follows it.
 
-Every event goes the same way, whoever made it: time first, then the event; what changed the day is
-written to the record, and only then are its effects handed back to be spoken.
+Every event goes the same way, whoever made it: it happens, time passing until then; what changed
+the day is a row of the record, and only then are its effects handed back to be spoken.
 """
 
 from dataclasses import replace
@@ -65,37 +65,25 @@ class Session:
         if session.state.stage is Stage.FINISHED:
             # Killed between its last event and its closing.
             session._close()
-        # What fell due meanwhile is told with the return, so that nothing is told twice.
-        return session, session._happen_alone(DayResumed(at=at, unsure=unsure), wall_s)
+        return session, session.happen(DayResumed(at=at, unsure=unsure), wall_s)
 
     def happen(self, event: Event, wall_s: float) -> tuple[Effect, ...]:
         """Let an event happen at its ``at``, the wall clock standing at ``wall_s``.
 
         Where the record fails the day goes on, and what it comes to tells so.
         """
-        passed = self._step(TimePassed(at=event.at), wall_s) if event.at >= self.state.now_s else ()
-        if isinstance(event, TimePassed):
-            return (passed or self._refusal(event)) + self._incidents(wall_s)
-        return passed + self._happen_alone(event, wall_s)
-
-    def _happen_alone(self, event: Event, wall_s: float) -> tuple[Effect, ...]:
-        return self._step(event, wall_s) + self._incidents(wall_s)
-
-    def _incidents(self, wall_s: float) -> tuple[Effect, ...]:
-        effects: tuple[Effect, ...] = ()
+        effects = self._step(event, wall_s)
         for incident in self.keeper.news(self.state.now_s):
             effects += self._step(incident, wall_s)
         return effects
 
-    def _refusal(self, event: TimePassed) -> tuple[Effect, ...]:
-        return advance(self.state, event)[1] if event.at < self.state.now_s else ()
-
     def _step(self, event: Event, wall_s: float) -> tuple[Effect, ...]:
         before = self.state
         after, effects = advance(before, event)
-        refused = any(isinstance(effect, Refused) for effect in effects)
-        if not refused and replace(after, now_s=before.now_s) != before:
-            self.keeper.keep(event, wall_s)
+        if replace(after, now_s=before.now_s) != before:
+            refused = any(isinstance(effect, Refused) for effect in effects)
+            # Of what was refused the time remains that passed until then.
+            self.keeper.keep(TimePassed(at=event.at) if refused else event, wall_s)
         self.state = after
         if (before.stage is Stage.FINISHED) != (after.stage is Stage.FINISHED):
             self._close()

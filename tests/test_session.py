@@ -133,3 +133,25 @@ def test_every_sentence_of_a_return_fits_the_ear_at_any_moment_of_a_day(
             for text in sentences(list(back)):
                 ours = text.startswith(("Also open", "Still due", "I'm back"))
                 assert not ours or len(text.split()) <= MOST_WORDS, text
+
+
+def test_what_falls_due_with_a_line_and_the_line_are_one_row(
+    amber: Schedule, tmp_path: Path
+) -> None:
+    with Journal.open(tmp_path) as journal:
+        session, _ = Session.begin(journal, amber, "amber.yaml", at=0.0, wall_s=0.0)
+        session.happen(TimerRequested(at=0.0, seconds=60.0, name="yeast"), 0.0)
+        rows = journal.rows(session.day_id)
+        effects = session.happen(NoteTaken(at=61.0, text="steam"), 61.0)
+        assert sentences(list(effects)) == ["Yeast: time is up.", "Noted."]
+        assert journal.rows(session.day_id) == rows + 1
+
+
+def test_of_what_is_refused_the_time_that_passed_remains(amber: Schedule, tmp_path: Path) -> None:
+    with Journal.open(tmp_path) as journal:
+        session, _ = Session.begin(journal, amber, "amber.yaml", at=0.0, wall_s=0.0)
+        session.happen(TimerRequested(at=0.0, seconds=60.0, name="yeast"), 0.0)
+        session.happen(CommandGiven(at=61.0, command=Command.FLAME_OUT), 61.0)
+        assert journal.events(session.day_id)[-1] == TimePassed(at=61.0)
+        again = replay(amber, journal.events(session.day_id))
+        assert replace(again, now_s=0.0) == replace(session.state, now_s=0.0)

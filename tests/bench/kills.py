@@ -52,7 +52,6 @@ def main(arguments: Sequence[str] | None = None) -> None:
     say(f"{tally.kills:5}  kills in {days} days that all came to their end")
     say(f"rows acknowledged {tally.acknowledged}, of them lost {tally.lost}")
     say(f"rows on record whose answer was not read: {tally.unacknowledged}")
-    say(f"lines taken for kept that were not, by the pipe alone: {tally.misjudged}")
     say(
         f"from start to the answer to resume: median {statistics.median(tally.resumed_s):.2f} s, "
         f"most {max(tally.resumed_s):.2f} s"

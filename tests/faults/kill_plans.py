@@ -31,7 +31,6 @@ class Kill:
 
     moment: Moment
     line: int | None
-    row: int = 1
     after_s: float = 0.0
 
 
@@ -39,13 +38,11 @@ def drawn_kills(day: RecordedDay, count: int, chance: random.Random) -> list[Kil
     """``count`` kills in the order of the day; a quarter strike while it is being gone on with."""
     at_start = sum(chance.random() < 0.25 for _ in range(count - 1))
     lines = sorted(chance.sample(range(len(day.lines)), count - at_start))
-    rows = [after - day.rows_before(line) for line, after in enumerate(day.rows_after)]
     kills = []
     for line in lines:
         moment = chance.choice((*AT_PLACE, Moment.AT_RANDOM))
-        row = chance.randint(1, max(rows[line], 1))
         after_s = chance.uniform(0.0, ANSWERING_S)
-        kills.append(Kill(moment=moment, line=line, row=row, after_s=after_s))
+        kills.append(Kill(moment=moment, line=line, after_s=after_s))
     for _ in range(at_start):
         moment = chance.choice((*AT_PLACE, Moment.STARTING, Moment.STARTING))
         place = chance.randrange(1, len(kills) + 1)

@@ -1,9 +1,9 @@
-"""The program with a fuse: ``python killed_brew.py MOMENT ANSWER ROW brew SCHEDULE --pipe ...``.
+"""The program with a fuse: ``python killed_brew.py MOMENT ANSWER brew SCHEDULE --pipe ...``.
 
 It ends as by a power cut while it answers its ``ANSWER``-th line: before or after it writes the
-``ROW``-th row of that answer, or with half of the first line of the answer written. Where the
-answer has not so many rows, it ends before any of it is written. The program itself knows nothing
-of it: only ``Journal.append`` and standard output are wrapped.
+row of that answer, or with half of the first line of the answer written. Where the answer has no
+row, it ends before any of it is written. The program itself knows nothing of it: only
+``Journal.append`` and standard output are wrapped.
 """
 
 import os
@@ -23,12 +23,11 @@ def power_cut() -> None:
 
 
 class Fuse:
-    """Counts answers and rows until the moment has come."""
+    """Counts answers until the moment has come."""
 
-    def __init__(self, moment: str, answer: int, row: int) -> None:
-        self.moment, self.answer, self.row = moment, answer, row
+    def __init__(self, moment: str, answer: int) -> None:
+        self.moment, self.answer = moment, answer
         self.answered = 0
-        self.rows = 0
 
     @property
     def burns(self) -> bool:
@@ -36,12 +35,10 @@ class Fuse:
 
     def around(self, append: Any) -> Any:
         def appended(*arguments: Any, **named: Any) -> Any:
-            self.rows += self.burns
-            now = self.burns and self.rows == self.row
-            if now and self.moment == "before-row":
+            if self.burns and self.moment == "before-row":
                 power_cut()
             result = append(*arguments, **named)
-            if now and self.moment == "after-row":
+            if self.burns and self.moment == "after-row":
                 power_cut()
             return result
 
@@ -68,8 +65,8 @@ class FusedOutput:
 
 
 if __name__ == "__main__":
-    fuse = Fuse(sys.argv[1], int(sys.argv[2]), int(sys.argv[3]))
+    fuse = Fuse(sys.argv[1], int(sys.argv[2]))
     Journal.append = fuse.around(Journal.append)  # type: ignore[method-assign]
     sys.stdout = FusedOutput(sys.stdout, fuse)
-    del sys.argv[1:4]
+    del sys.argv[1:3]
     main()

@@ -85,18 +85,12 @@ class Program:
 
 @dataclass(kw_only=True)
 class Tally:
-    """What became of the kills: by their moments, and in rows; ``wrong`` names what should not be.
-
-    ``misjudged`` counts the lines of which the driver, by the pipe alone, thought wrongly that the
-    record held them: where a line lets something fall due, that is a row of its own before the row
-    of what it tells.
-    """
+    """What became of the kills: by their moments, and in rows; ``wrong`` is what must not be."""
 
     by_moment: Counter[str] = field(default_factory=Counter)
     acknowledged: int = 0
     lost: int = 0
     unacknowledged: int = 0
-    misjudged: int = 0
     wrong: list[str] = field(default_factory=list)
     resumed_s: list[float] = field(default_factory=list)
 
@@ -164,10 +158,10 @@ class KilledDay:
         answers = 0 if first else 1 + self._is_refused(there)
         if kill.line is not None:
             answers += kill.line - self.next - self._is_taken(there) + 1
-        return (kill.moment.value, str(answers), str(kill.row))
+        return (kill.moment.value, str(answers))
 
     def _rows_are_right(self, there: OnRecord) -> OnRecord:
-        """Every row acknowledged is there, and of the next line a whole number of its rows."""
+        """Every row acknowledged is there, and of the next line its row or none."""
         wanted = self.day.rows_before(self.next)
         most = self.day.rows_after[min(self.next, len(self.day.lines) - 1)]
         if len(there.events) < wanted:
@@ -215,8 +209,8 @@ class KilledDay:
         taken = self._is_taken(there)
         if there.events:
             self._is_told_what_is_open(answers, at_s, there)
-        if self.next:
-            self.tally.misjudged += refused is not taken
+        if self.next and refused is not taken:
+            self._wrong("the answer to resume told wrongly what was kept")
         # A day that is there has been started, or is by now.
         self.next += taken or not self.next
         return True

@@ -31,10 +31,10 @@ def driven(day: RecordedDay, folder: Path, *kills: Kill) -> Tally:
     return tally
 
 
-def test_the_day_has_lines_of_every_kind_and_lines_of_two_rows(day: RecordedDay) -> None:
+def test_the_day_has_lines_of_every_kind_and_each_is_one_row_or_none(day: RecordedDay) -> None:
     kinds = {kind for line in day.lines for kind in line} - {"at"}
     assert kinds == {"say", "reading", "done"}
-    assert {after - day.rows_before(line) for line, after in enumerate(day.rows_after)} == {0, 1, 2}
+    assert {after - day.rows_before(line) for line, after in enumerate(day.rows_after)} == {0, 1}
 
 
 def test_killed_at_random_moments_nothing_acknowledged_is_lost_and_the_end_is_the_same(
@@ -64,13 +64,3 @@ def test_killed_thrice_in_a_row_while_it_is_gone_on_with_it_still_goes_on(
     kills = (Kill(moment=Moment.AFTER_ROW, line=middle), *again)
     tally = driven(day, tmp_path, *kills)
     assert (tally.kills, tally.lost, tally.wrong) == (4, 0, [])
-
-
-def test_between_the_two_rows_of_a_line_only_the_record_tells_how_far_it_came(
-    day: RecordedDay, tmp_path: Path
-) -> None:
-    """So a careful driver lets time pass in a line of its own first: see ``killed_days``."""
-    rows = [after - day.rows_before(line) for line, after in enumerate(day.rows_after)]
-    kill = Kill(moment=Moment.AFTER_ROW, line=rows.index(2), row=1)
-    tally = driven(day, tmp_path, kill)
-    assert (tally.misjudged, tally.lost, tally.wrong) == (1, 0, [])
