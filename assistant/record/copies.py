@@ -56,17 +56,17 @@ class DayCopy:
             raise copy_fault(path, error) from error
         return cls(path, file, lines, len(day.rows))
 
-    def add(self, seq: int, at: float, wall: float, kind: str, body: str) -> None:
+    def add(self, row: Row) -> None:
         """Write the day's next row, as it went on record; the system has it when this returns.
 
         Raises :class:`~assistant.record.errors.CopyError` where it can't be written, or is not
         the row that comes next.
         """
-        if seq != self.rows + 1:
+        if row.seq != self.rows + 1:
             self.close()
-            raise copy_fault(self.path, f"row {seq} came after row {self.rows}")
-        self._put(row_line(Row(seq=seq, at=at, wall=wall, kind=kind, body=body)))
-        self.rows = seq
+            raise copy_fault(self.path, f"row {row.seq} came after row {self.rows}")
+        self._put(row_line(row))
+        self.rows = row.seq
 
     def finish(self, status: DayStatus, learned: str | None) -> None:
         """Write the last line of a day that has ended, put it on the disk, and close the file.

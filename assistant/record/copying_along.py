@@ -24,7 +24,7 @@ class CopyingAlong:
         """Copy the row that has just gone on record."""
         try:
             if self._copy is not None:
-                self._copy.add(row.seq, row.at, row.wall, row.kind, row.body)
+                self._copy.add(row)
             elif self._backing_off.due_in_s == 0:
                 self._copy = DayCopy.begun(self._journal.folder, self._journal.kept(self._day_id))
                 self._backing_off.works()

@@ -8,7 +8,7 @@ goes on from its last event. Readers may look on while the one writer writes.
 import sqlite3
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack, contextmanager
-from dataclasses import dataclass, fields
+from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 from types import TracebackType
 
@@ -16,7 +16,6 @@ from assistant.advice.learned import LearnedKettle
 from assistant.day.events import Event
 from assistant.record.codec import (
     event_from,
-    event_text,
     learned_from,
     learned_text,
     row_from,
@@ -29,7 +28,7 @@ from assistant.record.copy_keeping import write_missing_copies
 from assistant.record.errors import CopyError, RecordGone, damaged, database_fault
 from assistant.record.errors import RecordError as RecordError
 from assistant.record.kept import DayStatus as DayStatus
-from assistant.record.kept import KeptDay, kept_day, storable
+from assistant.record.kept import KeptDay, Row, kept_day, row_of, storable
 from assistant.record.mended import Mended as Mended
 from assistant.record.opening import for_reading, for_writing
 from assistant.record.schema import transaction
@@ -105,14 +104,17 @@ class Journal:
 
     def append(self, day_id: int, event: Event, wall_s: float) -> None:
         """Put an event on record as the day's next; it is on the disk when this returns."""
-        kind, body = event_text(event)
+        self.append_row(day_id, row_of(event, wall_s, self.rows(day_id) + 1))
+
+    def append_row(self, day_id: int, row: Row) -> None:
+        """Put a row on record as the day's next, whatever its number; on the disk likewise."""
         try:
             with _told(self._path):
                 self._connection.execute(
                     "INSERT INTO events (day, seq, at, wall, kind, body)"
                     " SELECT :day, COALESCE(MAX(seq), 0) + 1, :at, :wall, :kind, :body"
                     " FROM events WHERE day = :day",
-                    {"day": day_id, "at": event.at, "wall": wall_s, "kind": kind, "body": body},
+                    {"day": day_id, **asdict(row)},
                 )
         except RecordError as error:
             if _names_no_day(error):

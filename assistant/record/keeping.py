@@ -18,12 +18,12 @@ from types import TracebackType
 from assistant.advice.learned import LearnedKettle
 from assistant.backing_off import PAUSES_S, BackingOff, Pauses
 from assistant.day.events import Event, Incident, RecordMended, RecordTrouble, RecordTroubled
-from assistant.record.codec import event_from, event_text, learned_text
+from assistant.record.codec import learned_text
 from assistant.record.copies import write_copy
 from assistant.record.copying_along import CopyingAlong
 from assistant.record.errors import PRIMARY_CODE, CopyError, RecordGone
 from assistant.record.journal import DayStatus, Journal
-from assistant.record.kept import KeptDay, Row
+from assistant.record.kept import KeptDay, Row, row_of
 
 PATIENCE_S = 0.5
 """So long the day waits for the disk: any longer and an answer would seem not to come."""
@@ -47,14 +47,6 @@ TROUBLES: Mapping[int, RecordTrouble] = {
 
 REOPENED = (RecordTrouble.DAMAGED, RecordTrouble.FAILING, RecordTrouble.GONE)
 """What may hold on to an open file after its cause is gone, as a drive plugged in again does."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Happened:
-    """An event that is to go on record, and the row that it makes there."""
-
-    event: Event
-    row: Row
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,7 +79,7 @@ class Keeper:
         self._day = journal.kept(day_id)
         self._rows = list(self._day.rows)
         self._written = len(self._rows)
-        self._waiting: deque[Happened | Ending] = deque()
+        self._waiting: deque[Row | Ending] = deque()
         self._changed = threading.Condition()
         self._copying: CopyingAlong | None = None
         self._backing_off = BackingOff(pauses_s, now_s=now_s)
@@ -103,10 +95,7 @@ class Keeper:
 
         Raises :class:`~assistant.record.errors.RecordError` for one that no record could hold.
         """
-        kind, body = event_text(event)
-        seq = len(self._rows) + 1
-        row = Row(seq=seq, at=event.at, wall=wall_s, kind=kind, body=body)
-        self._take(Happened(event=event, row=row))
+        self._take(row_of(event, wall_s, len(self._rows) + 1))
 
     def end(self, status: DayStatus, learned: LearnedKettle | None) -> None:
         """Mark how the day stands now, and what it taught of its kettle, after all before it."""
@@ -129,10 +118,10 @@ class Keeper:
         return tuple(told)
 
     @property
-    def left(self) -> tuple[Event, ...]:
+    def left(self) -> tuple[Row, ...]:
         """What is in memory alone, oldest first."""
         with self._changed:
-            return tuple(job.event for job in self._waiting if isinstance(job, Happened))
+            return self._rows_waiting()
 
     @property
     def whole_day(self) -> KeptDay:
@@ -173,13 +162,13 @@ class Keeper:
             if self._thread.is_alive():
                 self.journal.leave_open()
 
-    def _take(self, job: Happened | Ending) -> None:
+    def _take(self, job: Row | Ending) -> None:
         with self._changed:
             if not self._waiting:
                 self._behind_since_s = self._now_s()
             self._waiting.append(job)
-            if isinstance(job, Happened):
-                self._rows.append(job.row)
+            if isinstance(job, Row):
+                self._rows.append(job)
             if self._thread is not None:
                 self._changed.notify_all()
                 if not self._behind:
@@ -225,7 +214,7 @@ class Keeper:
                     self._trouble, self._behind = None, False
                 self._changed.notify_all()
 
-    def _put(self, job: Happened | Ending) -> None:
+    def _put(self, job: Row | Ending) -> None:
         if isinstance(job, Ending):
             self.journal.keep_learned(self.day_id, job.learned)
             self.journal.close_day(self.day_id, job.status)
@@ -235,15 +224,15 @@ class Keeper:
             raise RecordGone("the record was taken away or replaced")
         # A write that was told to have failed may have reached the disk all the same.
         if not self._unsure or self.journal.rows(self.day_id) == self._written:
-            self.journal.append(self.day_id, job.event, job.row.wall)
+            self.journal.append_row(self.day_id, job)
         self._unsure = False
         self._written += 1
 
-    def _copy(self, job: Happened | Ending) -> None:
+    def _copy(self, job: Row | Ending) -> None:
         if self._copying is None:
             return
-        if isinstance(job, Happened):
-            self._copying.add(replace(job.row, seq=self._written))
+        if isinstance(job, Row):
+            self._copying.add(replace(job, seq=self._written))
         else:
             learned = None if job.learned is None else learned_text(job.learned)
             self._copying.end(job.status, learned)
@@ -253,7 +242,7 @@ class Keeper:
         self._close_copy()
         with self._changed:
             # More may come to wait meanwhile: what is known and what waits is of one moment.
-            waiting = [job.row for job in self._waiting if isinstance(job, Happened)]
+            waiting = list(self._rows_waiting())
             known = self._rows[: len(self._rows) - len(waiting)]
         self._copy_before_mending(known)
         self.journal.reopen()
@@ -261,10 +250,10 @@ class Keeper:
         there, lost = len(found), 0
         with self._changed:
             if found == known[:there]:
-                self._waiting.extendleft(_happened(row) for row in reversed(known[there:]))
+                self._waiting.extendleft(reversed(known[there:]))
             elif found == (known + waiting)[:there]:
-                for _ in range(there - len(known)):
-                    self._waiting.remove(next(j for j in self._waiting if isinstance(j, Happened)))
+                for row in waiting[: there - len(known)]:
+                    self._waiting.remove(row)
             else:
                 lost = max(self._written - there, 0)
             self._written, self._unsure, self._reopening = there, False, False
@@ -276,6 +265,9 @@ class Keeper:
         if self.journal.folder.is_dir():
             with suppress(CopyError, ValueError):
                 write_copy(self.journal.folder, replace(self._day, rows=known))
+
+    def _rows_waiting(self) -> tuple[Row, ...]:
+        return tuple(job for job in self._waiting if isinstance(job, Row))
 
     def _close_copy(self) -> None:
         if self._copying is not None:
@@ -293,10 +285,6 @@ class Keeper:
             self._backing_off.failed()
             self._behind = self._unsure = True
             self._changed.notify_all()
-
-
-def _happened(row: Row) -> Happened:
-    return Happened(event=event_from(row.kind, row.body, f"row {row.seq}"), row=row)
 
 
 def _lost_before(journal: Journal, day: KeptDay) -> int | None:

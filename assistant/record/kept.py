@@ -11,7 +11,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from assistant.record.codec import KINDS, event_from, learned_from, schedule_from
+from assistant.day.events import Event
+from assistant.record.codec import KINDS, event_from, event_text, learned_from, schedule_from
 
 
 class DayStatus(Enum):
@@ -103,6 +104,15 @@ def put_day(connection: sqlite3.Connection, day: KeptDay, number: int | None) ->
     put_rows(connection, number, day.rows)
     put_learned(connection, number, day.learned)
     return number
+
+
+def row_of(event: Event, wall_s: float, seq: int) -> Row:
+    """The row that an event makes as a day's ``seq``-th.
+
+    Raises :class:`~assistant.record.errors.RecordError` for one that no record could hold.
+    """
+    kind, body = event_text(event)
+    return Row(seq=seq, at=event.at, wall=wall_s, kind=kind, body=body)
 
 
 def put_rows(connection: sqlite3.Connection, number: int, rows: Iterable[Row]) -> None:

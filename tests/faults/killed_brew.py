@@ -3,7 +3,7 @@
 It ends as by a power cut while it answers its ``ANSWER``-th line: before or after it writes the
 row of that answer, or with half of the first line of the answer written. Where the answer has no
 row, it ends before any of it is written. The program itself knows nothing of it: only
-``Journal.append`` and standard output are wrapped.
+``Journal.append_row`` and standard output are wrapped.
 """
 
 import os
@@ -66,7 +66,7 @@ class FusedOutput:
 
 if __name__ == "__main__":
     fuse = Fuse(sys.argv[1], int(sys.argv[2]))
-    Journal.append = fuse.around(Journal.append)  # type: ignore[method-assign]
+    Journal.append_row = fuse.around(Journal.append_row)  # type: ignore[method-assign]
     sys.stdout = FusedOutput(sys.stdout, fuse)
     del sys.argv[1:3]
     main()

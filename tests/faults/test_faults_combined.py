@@ -27,6 +27,7 @@ from assistant.day.state import Phase, State, new_day
 from assistant.day_clock import DayClock, bridged
 from assistant.day_voice import Silence
 from assistant.happening import Happening
+from assistant.record.codec import event_from
 from assistant.record.journal import Journal
 from assistant.record.keeping import Keeper
 from assistant.record.replay import replay
@@ -130,7 +131,8 @@ class Machine:
     def accepted(self) -> list[Event]:
         """What is on record or waits in line for it."""
         keeper = self.day.session.keeper
-        return [*self.journal.events(1), *keeper.left]
+        waiting = (event_from(row.kind, row.body, "row") for row in keeper.left)
+        return [*self.journal.events(1), *waiting]
 
     def _run(self, session: Session, effects: tuple[Effect, ...], at: float) -> None:
         self.disk = Disk(self.folder, self.journal)

@@ -121,14 +121,14 @@ def test_a_day_goes_on_while_its_record_fails_and_all_of_it_is_written_later(
 
 def test_a_disk_is_tried_with_longer_and_longer_pauses(brewing: Brewing) -> None:
     tried = 0
-    append = brewing.keeper.journal.append
+    append = brewing.keeper.journal.append_row
 
     def counted(*args: object) -> None:
         nonlocal tried
         tried += 1
         append(*args)  # type: ignore[arg-type]
 
-    brewing.keeper.journal.append = counted  # type: ignore[method-assign,assignment]
+    brewing.keeper.journal.append_row = counted  # type: ignore[method-assign,assignment]
     brewing.disk.make_read_only()
     for _ in range(600):
         brewing.wait(0.0)
@@ -156,13 +156,13 @@ def test_the_end_of_a_day_waits_in_line_like_all_before_it(brewing: Brewing) -> 
 def test_a_write_that_failed_after_it_reached_the_disk_is_not_written_twice(
     brewing: Brewing, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    append = brewing.keeper.journal.append
+    append = brewing.keeper.journal.append_row
 
     def fails_afterwards(*args: object) -> None:
         append(*args)  # type: ignore[arg-type]
         raise RecordError("the disk reports a fault")
 
-    monkeypatch.setattr(brewing.keeper.journal, "append", fails_afterwards)
+    monkeypatch.setattr(brewing.keeper.journal, "append_row", fails_afterwards)
     brewing.note("once")
     monkeypatch.undo()
     monkeypatch.setattr(brewing.keeper.journal, "reopen", lambda: None)

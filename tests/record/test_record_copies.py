@@ -50,7 +50,7 @@ def read(path: Path) -> ReadCopy:
 
 
 def add(copy: DayCopy, made: Row) -> None:
-    copy.add(made.seq, made.at, made.wall, made.kind, made.body)
+    copy.add(made)
 
 
 @pytest.mark.parametrize(
