@@ -8,18 +8,15 @@ from rich.cells import cell_len
 from rich.text import Text
 
 from assistant.advice import figures
-from assistant.advice.timeline import Stage
-from assistant.day.answers import STAGE_WORDS, sayable
+from assistant.day import glance
 from assistant.day.effects import Say, Why
+from assistant.day.glance import Upcoming, nearest_first, reading_words
+from assistant.day.glance import left_s as seconds_left
 from assistant.day.hot_side import checklist, gathering
 from assistant.day.incidents import RECORD_SHOWN
-from assistant.day.quantities import QUANTITIES
-from assistant.day.rests import current_rest
-from assistant.day.state import Phase, Reading, State, Timer, TimerKind
-from assistant.day.timer_kinds import POLICIES
-from assistant.day.timing import stage_ends
-from assistant.day.wording import ASK_WORDS, addition_words, task_words
-from assistant.schedule.model import Units
+from assistant.day.sayable import sayable
+from assistant.day.state import Phase, State
+from assistant.day.wording import ASK_WORDS, task_words
 from assistant.text_lines import BETWEEN, packed, plain, wrapped
 
 LOUD = (Why.WARNING, Why.CAUTION)
@@ -43,15 +40,6 @@ class Pane:
     apart: bool = True
 
 
-@dataclass(frozen=True, kw_only=True)
-class Headline:
-    """The next thing: figures for the large type (empty: none), what they are of, if it is due."""
-
-    figures: str
-    label: str
-    due: bool = False
-
-
 def countdown(seconds: float) -> str:
     """``12:34``, ``1:02:03``; a begun second counts whole, so 0:00 is the moment it is due."""
     minutes, second = divmod(max(math.ceil(seconds - 1e-6), 0), 60)
@@ -59,83 +47,20 @@ def countdown(seconds: float) -> str:
     return f"{hours}:{minute:02}:{second:02}" if hours else f"{minute}:{second:02}"
 
 
-def place(state: State) -> str:
-    """The stage, and in the mash the rest with its temperature."""
-    words = STAGE_WORDS[state.stage]
-    if state.stage is not Stage.MASH:
-        return words
-    rest = current_rest(state)
-    at = figures.temperature(rest.temperature_c, state.schedule.units)
-    return f"{words}, {rest.name} at {at}"
-
-
-def headline(state: State) -> Headline:
-    """The next thing: a reminder that waits, else the next to fall due, else the stage's end."""
-    if state.stage is Stage.FINISHED:
-        return Headline(figures="", label="The day is finished.")
-    timers = _audible(state)
-    if not timers:
-        return _stage_headline(state)
-    due = [_due_words(state, timer) for timer in timers if timer.phase is Phase.DUE]
-    if due:
-        return Headline(figures="NOW", label=". ".join(due), due=True)
-    timer = timers[0]
-    paused = " (paused)" if timer.left_s is not None else ""
-    return Headline(figures=countdown(_left_s(state, timer)), label=_meant(state, timer) + paused)
-
-
-def _due_words(state: State, timer: Timer) -> str:
-    words = POLICIES[timer.kind].words
-    return timer.name if words is None else words(state, timer)
-
-
-def _stage_headline(state: State) -> Headline:
-    title = figures.sentence(STAGE_WORDS[state.stage])
-    left_s = stage_ends(state).at_s - state.now_s
-    if left_s > 0:
-        return Headline(figures=countdown(left_s), label=f"{title}: about this long")
-    planned = figures.duration(state.plan.stage_minutes(state.stage) * 60)
-    taken = figures.duration(state.now_s - state.stage_at_s)
-    return Headline(figures="", label=f"{title}: {planned} planned, {taken} so far")
-
-
-def _meant(state: State, timer: Timer) -> str:
-    if timer.kind is TimerKind.ADDITION and timer.index is not None:
-        addition = state.schedule.additions[timer.index]
-        weight_g = state.additions[timer.index].weight_g
-        return f"Next: {addition_words(addition, weight_g, state.schedule.units)}"
-    if timer.kind in MOMENTS:
-        return f"Next: {timer.name}"
-    return f"{figures.sentence(timer.name)}: time left"
-
-
-MOMENTS = (TimerKind.BURST, TimerKind.BOIL_OVER, TimerKind.CHILLER)
-"""Timers named for what comes at their end rather than for what lasts until it."""
-
-
-def _audible(state: State) -> list[Timer]:
-    """Timers the brewer knows of: those due, the last to fall due first, then running, paused."""
-    known = [timer for timer in state.timers if POLICIES[timer.kind].words is not None]
-    return sorted(
-        known,
-        key=lambda timer: (
-            timer.phase is not Phase.DUE,
-            timer.left_s is not None,
-            abs(_left_s(state, timer)),
-        ),
-    )
-
-
-def _left_s(state: State, timer: Timer) -> float:
-    return timer.due_s - state.now_s if timer.left_s is None else timer.left_s
+def headline_figures(told: Upcoming, now_s: float) -> str:
+    """What the large type shows of the next thing: NOW, what is left until it, or nothing."""
+    if told.due:
+        return "NOW"
+    left_s = told.seconds_left(now_s)
+    return "" if left_s is None else countdown(left_s)
 
 
 def timers(state: State, width: int) -> Pane:
     """Every timer with its time left, those due marked and first."""
     rows = []
-    for timer in _audible(state):
+    for timer in nearest_first(state):
         due = timer.phase is Phase.DUE
-        left_s = _left_s(state, timer)
+        left_s = seconds_left(state, timer)
         time = f"DUE {countdown(math.floor(-left_s))} ago" if due else countdown(left_s)
         if timer.left_s is not None:
             time = f"paused {time}"
@@ -243,45 +168,23 @@ def readings(state: State, width: int) -> Pane:
     for reading in reversed(state.readings[-5:]):
         age_s = state.now_s - reading.at
         age = "just now" if age_s < JUST_NOW_S else f"{figures.duration(age_s)} ago"
-        row = Text(f"{plain(_reading_words(state, reading))}, {age}")
+        row = Text(f"{plain(reading_words(state, reading))}, {age}")
         row.truncate(width, overflow="ellipsis")
         rows.append(row)
     return Pane(label="readings", lines=tuple(rows))
 
 
-def _reading_words(state: State, reading: Reading) -> str:
-    spec = QUANTITIES[reading.quantity]
-    shown = spec.show(reading.value, state.schedule.units)
-    named = spec.spoken.split()[-1] in shown.split()
-    return shown if named else f"{spec.spoken} {shown}"
-
-
 def planned(state: State, width: int) -> Pane:
     """What the plan makes of the beer."""
-    plan, units = state.plan, state.schedule.units
-    figures_told = _beer(plan.original_gravity, plan.fermenter_volume_l, plan.ibu, units)
-    return Pane(label="planned", lines=packed(figures_told, width)[:1])
+    return Pane(label="planned", lines=packed(glance.planned(state), width)[:1])
 
 
 def likely(state: State, width: int) -> Pane:
     """Where the day is heading, the range of the gravity where there is room, and the pitch."""
-    told = state.forecast
-    if told is None:
-        return Pane(label="likely", lines=())
-    units = state.schedule.units
-    parts = _beer(told.original_gravity, told.fermenter_volume_l, told.ibu, units)
-    low, high = (figures.gravity(value) for value in told.low_high["original_gravity"])
-    ranged = [f"{parts[0]} ({low} to {high})", *parts[1:]]
-    if cell_len(BETWEEN.join(ranged)) <= width:
-        parts = ranged
-    if told.pitch_at_s > state.now_s:
-        hours, minutes = divmod(round((told.pitch_at_s - state.now_s) / 60), 60)
-        parts.append(f"pitch in {hours}:{minutes:02} h")
+    parts = glance.likely(state, ranged=True)
+    if cell_len(BETWEEN.join(parts[:3])) > width:
+        parts = glance.likely(state, ranged=False)
     return Pane(label="likely", lines=packed(parts, width)[:1], apart=False)
-
-
-def _beer(gravity: float, volume_l: float, ibu: float, units: Units) -> list[str]:
-    return [figures.gravity(gravity), figures.volume(volume_l, units), f"{ibu:.0f} IBU"]
 
 
 def say(state: State, width: int) -> Pane:

@@ -14,8 +14,9 @@ from rich.text import Text
 from assistant import panes
 from assistant.big_figures import ROWS, big
 from assistant.day.effects import Say
+from assistant.day.glance import headline, place
 from assistant.day.state import State
-from assistant.panes import DUE_STYLE, Headline, Pane
+from assistant.panes import DUE_STYLE, Pane
 from assistant.text_lines import plain, wrapped
 
 GUTTER = 12
@@ -70,7 +71,7 @@ def draw(
 
 def _header(state: State, clock: str, width: int) -> Text:
     """Beer, stage and clock; where there is little room the stage goes before the beer."""
-    where = panes.place(state)
+    where = place(state)
     left = max(width - cell_len(clock) - 3, 0)
     name = Text(plain(state.schedule.beer))
     room = left - cell_len(where) - 3
@@ -85,14 +86,15 @@ def _header(state: State, clock: str, width: int) -> Text:
 
 def _band(state: State, width: int, height: int) -> tuple[list[Text], bool]:
     """The next thing, in large figures where there is room, and whether timers stand beside it."""
-    next_thing = panes.headline(state)
+    next_thing = headline(state)
+    shown = panes.headline_figures(next_thing, state.now_s)
     style = DUE_STYLE if next_thing.due else "bold"
     room = height // 3 if height >= TALL_ENOUGH else 0
     beside = width >= WIDE_ENOUGH
     left = width - 2 - TIMERS_BESIDE if beside else width - 1
-    figures = big(next_thing.figures, width=left, height=room)
-    if not next_thing.figures or not figures:
-        return [Text(""), *_small(next_thing, width, style)], False
+    figures = big(shown, width=left, height=room)
+    if not shown or not figures:
+        return [Text(""), *_small(f"{shown} {next_thing.label}", width, style)], False
     rows = [Text(f" {row}", style="bold") for row in figures]
     if beside:
         rows = _with_timers(rows, state, width, len(figures[0]) + 3, max(room, ROWS))
@@ -100,8 +102,7 @@ def _band(state: State, width: int, height: int) -> tuple[list[Text], bool]:
     return [Text(""), *rows, *(Text.assemble(" ", line) for line in label)], beside
 
 
-def _small(next_thing: Headline, width: int, style: str) -> list[Text]:
-    text = f"{next_thing.figures} {next_thing.label}"
+def _small(text: str, width: int, style: str) -> list[Text]:
     return [Text.assemble(" ", line) for line in wrapped(text, width - 2, style)[:2]]
 
 

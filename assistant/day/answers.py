@@ -1,15 +1,13 @@
 """Answers to what a brewer asks: how long, what's next, where are we, options, why and the like."""
 
-from collections.abc import Iterator
-
 from assistant.advice import figures
 from assistant.advice.timeline import ORDER, Stage
-from assistant.day.commands import COMMANDS, Command
 from assistant.day.effects import Why
 from assistant.day.hot_side import checklist, gathering
 from assistant.day.rests import current_rest
-from assistant.day.state import Phase, State, Timer, TimerKind
-from assistant.day.timer_kinds import POLICIES
+from assistant.day.sayable import sayable
+from assistant.day.state import Phase, Timer, TimerKind
+from assistant.day.timer_kinds import audible
 from assistant.day.timing import stage_ends
 from assistant.day.turn import Turn, advice_words
 from assistant.day.wording import ASK_WORDS, task_words
@@ -32,8 +30,6 @@ STAGE_WORDS = {
     Stage.FINISHED: "finished",
 }
 
-HELP_FIRST = (Command.DONE, Command.SKIP, Command.UNDO, Command.HOW_LONG, Command.WHATS_NEXT)
-
 
 def how_long(turn: Turn, subject: str | None) -> None:
     """How long is left: of the named timer, else of the main one, else of the stage."""
@@ -43,7 +39,7 @@ def how_long(turn: Turn, subject: str | None) -> None:
         if named is not None:
             turn.say(f"{figures.sentence(_left(named, turn.now_s))}.", Why.ANSWER)
             return
-    running = [timer for timer in _audible(state) if timer.phase is not Phase.DUE]
+    running = [timer for timer in audible(state) if timer.phase is not Phase.DUE]
     main = [timer for timer in running if timer.kind in MAIN]
     shown = [*main, *(timer for timer in running if timer.kind is TimerKind.OWN)]
     if not shown:
@@ -60,7 +56,7 @@ def how_long(turn: Turn, subject: str | None) -> None:
 def whats_next(turn: Turn) -> None:
     """What comes next, with its time: the next two timers, else the stage to come."""
     state = turn.state
-    running = [timer for timer in _audible(state) if timer.phase is not Phase.DUE]
+    running = [timer for timer in audible(state) if timer.phase is not Phase.DUE]
     running = [timer for timer in running if timer.left_s is None]
     if running:
         parts = [
@@ -105,39 +101,6 @@ def help_words(turn: Turn) -> None:
     turn.say(f"You can say: {', '.join(sayable(turn.state))}.", Why.ANSWER)
 
 
-def sayable(state: State) -> list[str]:
-    """A few things worth saying now: options, reports of the stage, an example, the rest."""
-    words: list[str] = []
-    if state.stage is Stage.FINISHED:
-        return [COMMANDS[command].words[0] for command in (Command.WHERE, Command.UNDO)]
-    doubt = state.open_doubt()
-    if doubt is not None:
-        chosen_by = (Command.YES, Command.FIRST, Command.SECOND, Command.THIRD)
-        first, last = (0, 1) if len(doubt.meanings) == 1 else (1, len(doubt.meanings) + 1)
-        words += [COMMANDS[command].words[0] for command in (*chosen_by[first:last], Command.NO)]
-    if state.advice is not None:
-        words += [option.say for option in state.advice.finding.options]
-        words.append(COMMANDS[Command.WHY].words[0])
-    if state.question is not None and doubt is None:
-        words += ["yes", "no"]
-    words += [
-        spec.words[0]
-        for spec in COMMANDS.values()
-        if state.stage in spec.stages and len(spec.stages) <= 5
-    ]
-    if state.asks:
-        words.append(f"{ASK_WORDS[state.asks[0].quantity].rstrip('?').lower()} and its figure")
-    words += [COMMANDS[command].words[0] for command in _always_worth_saying(state)]
-    return words[:9]
-
-
-def _always_worth_saying(state: State) -> Iterator[Command]:
-    for command in HELP_FIRST:
-        yield command
-        if command is Command.UNDO and state.reason and state.advice is None:
-            yield Command.WHY
-
-
 def options(turn: Turn) -> None:
     """The open advice, again."""
     if turn.state.advice is None:
@@ -149,10 +112,6 @@ def options(turn: Turn) -> None:
 def reason(turn: Turn) -> None:
     """Why the last advice was what it was, answered or not."""
     turn.say(turn.state.reason or "I have given no advice yet.", Why.ANSWER)
-
-
-def _audible(state: State) -> list[Timer]:
-    return [timer for timer in state.timers if POLICIES[timer.kind].words is not None]
 
 
 def _left(timer: Timer, now_s: float) -> str:

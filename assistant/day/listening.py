@@ -12,7 +12,7 @@ from assistant.day.plausible import Likely, likely
 from assistant.day.quantities import Quantity
 from assistant.day.state import State
 from assistant.day.strike_water import open_minerals
-from assistant.day.timer_kinds import POLICIES
+from assistant.day.timer_kinds import audible
 from assistant.day.wording import addition_names
 from assistant.schedule.model import Units
 
@@ -103,9 +103,7 @@ def listening(state: State) -> Listening:
             *addition_names(state.schedule),
             *(task.action.item or "" for task in open_minerals(state)),
         ),
-        timers=tuple(
-            timer.name for timer in state.timers if POLICIES[timer.kind].words is not None
-        ),
+        timers=tuple(timer.name for timer in audible(state)),
         likely={quantity: (found.low, found.high) for quantity, found in bounds.items()},
         expected={
             quantity: found.expected

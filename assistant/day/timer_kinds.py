@@ -116,3 +116,8 @@ POLICIES: Mapping[TimerKind, TimerPolicy] = {
         outlives_stage=True,
     ),
 }
+
+
+def audible(state: State) -> list[Timer]:
+    """The timers the brewer knows of: those that say something once they are due."""
+    return [timer for timer in state.timers if POLICIES[timer.kind].words is not None]

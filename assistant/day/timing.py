@@ -49,9 +49,9 @@ AT_THE_BOIL_K = 0.1
 def times(state: State) -> dict[str, Moment]:
     """The times of a forecast by their names."""
     return {
-        "strike_at_s": _began(state, Stage.DOUGH_IN),
-        "boil_at_s": _began(state, Stage.BOIL),
-        "pitch_at_s": _began(state, Stage.CLEAN),
+        "strike_at_s": began(state, Stage.DOUGH_IN),
+        "boil_at_s": began(state, Stage.BOIL),
+        "pitch_at_s": began(state, Stage.CLEAN),
     }
 
 
@@ -121,7 +121,7 @@ def _heating_min(state: State, from_c: float, to_c: float, *, wort: bool = False
     return float(heating_s(pot, figures, 0.0, to_c)) / 60
 
 
-def _began(state: State, stage: Stage) -> Moment:
+def began(state: State, stage: Stage) -> Moment:
     """When a stage began, or should begin: those before it take as long as planned."""
     here, there = ORDER.index(state.stage), ORDER.index(stage)
     if here >= there:

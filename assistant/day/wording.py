@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
 from assistant.advice.mash_minerals import MINERALS, amount_of
+from assistant.advice.timeline import Stage
 from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.schedule.model import Addition, Moment, Schedule, Units
 
@@ -42,6 +43,23 @@ TASK_WORDS: Mapping[Do, Callable[[Action, Units], str]] = {
     ),
 }
 """What a task is called; boil_longer, boil_shorter and leave_it are never tasks."""
+
+STAGE_NAMES: Mapping[Stage, str] = {
+    Stage.GATHER: "Getting ready",
+    Stage.STRIKE: "Strike water",
+    Stage.DOUGH_IN: "Dough in",
+    Stage.MASH: "Mash",
+    Stage.LIFT: "Lift",
+    Stage.BOIL_UP: "To the boil",
+    Stage.BOIL: "Boil",
+    Stage.WHIRLPOOL: "Whirlpool",
+    Stage.CHILL: "Chill",
+    Stage.TRANSFER: "Transfer",
+    Stage.PITCH: "Aerate and pitch",
+    Stage.CLEAN: "Cleaning",
+    Stage.FINISHED: "Finished",
+}
+"""The stages as headings."""
 
 MOMENT_WORDS: Mapping[Moment, str] = {
     Moment.FIRST_WORT: "first wort",

@@ -11,7 +11,7 @@ from assistant.day.incidents import incident_words
 from assistant.day.outlook import boiled_from_min
 from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.day.state import AdditionState, Fate, Reached, Reading, State
-from assistant.day.wording import MOMENT_WORDS, addition_names
+from assistant.day.wording import MOMENT_WORDS, STAGE_NAMES, addition_names
 from assistant.record.journal import Day, DayStatus
 from assistant.record.page import Clock, columns, paragraph, section
 from assistant.record.reached import milestone_rows, outcome_rows, planned_s
@@ -23,22 +23,6 @@ STATUS_WORDS: Mapping[DayStatus, str] = {
     DayStatus.OPEN: "not finished yet",
     DayStatus.FINISHED: "finished",
     DayStatus.LEFT: "left unfinished",
-}
-
-STAGE_NAMES: Mapping[Stage, str] = {
-    Stage.GATHER: "Getting ready",
-    Stage.STRIKE: "Strike water",
-    Stage.DOUGH_IN: "Dough in",
-    Stage.MASH: "Mash",
-    Stage.LIFT: "Lift",
-    Stage.BOIL_UP: "To the boil",
-    Stage.BOIL: "Boil",
-    Stage.WHIRLPOOL: "Whirlpool",
-    Stage.CHILL: "Chill",
-    Stage.TRANSFER: "Transfer",
-    Stage.PITCH: "Aerate and pitch",
-    Stage.CLEAN: "Cleaning",
-    Stage.FINISHED: "Finished",
 }
 
 FATE_WORDS: Mapping[Fate, str] = {

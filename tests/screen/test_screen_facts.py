@@ -26,8 +26,9 @@ from screen_days import (
 from assistant.big_figures import big
 from assistant.day.effects import Say, Why
 from assistant.day.events import DayBegan, TimePassed
+from assistant.day.glance import headline
 from assistant.day.quantities import Quantity
-from assistant.panes import countdown, headline
+from assistant.panes import countdown, headline_figures
 from assistant.schedule import Units
 
 
@@ -93,16 +94,16 @@ def test_figures_are_larger_on_a_larger_screen() -> None:
 def test_the_next_thing_is_what_the_brewer_waits_for(
     events: tuple[DayBegan, ...], figures: str, label: str
 ) -> None:
-    told = headline(brewed(events)[0])
-    assert (told.figures, told.label) == (figures, label)
+    state, _ = brewed(events)
+    told = headline(state)
+    assert (headline_figures(told, state.now_s), told.label) == (figures, label)
 
 
 def test_a_stage_that_takes_longer_than_planned_says_how_long_it_has_been() -> None:
-    told = headline(brewed((*GATHERING, TimePassed(at=1800)))[0])
-    assert (told.figures, told.label) == (
-        "",
-        "Getting ready: 15 minutes planned, 30 minutes so far",
-    )
+    state, _ = brewed((*GATHERING, TimePassed(at=1800)))
+    told = headline(state)
+    assert headline_figures(told, state.now_s) == ""
+    assert told.label == "Getting ready: 15 minutes planned, 30 minutes so far"
 
 
 def test_everything_that_is_due_is_named_beside_now() -> None:
