@@ -34,8 +34,6 @@ TEMPERATURE = Quantity.FERMENTER_TEMPERATURE.value
 CLEANING_S = 1800.0
 """After this a day whose brewer says nothing more is finished."""
 
-COLD_ENOUGH_K = 0.5
-
 
 def chill_to_c(state: State) -> float:
     """What the kettle is to be cooled to, allowing for the chilled water still to be added."""

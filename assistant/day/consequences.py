@@ -12,6 +12,7 @@ from assistant.advice.conversion import conversion_finding
 from assistant.advice.mash_minerals import ph_finding
 from assistant.advice.mash_remedies import mash_finding, strike_finding
 from assistant.advice.mash_water import HIGHEST_PH, LOWEST_PH, WAIT_MINUTES, side_of
+from assistant.advice.targets import BOILING_K, COLD_ENOUGH_K
 from assistant.advice.timeline import Stage
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.gravity import gravity_from_plato
@@ -38,9 +39,6 @@ PH_LATER_MIN = 5.0
 
 NEARLY_K = 0.2
 """So near below what it is heated to a mash is there."""
-
-BOILING_K = 0.7
-"""A thermometer this close below the boiling point stands in a boil."""
 
 
 def follow_up(turn: Turn, reading: Reading, *, asked: bool) -> None:
@@ -116,7 +114,7 @@ def _cooling(turn: Turn, kettle_c: float, asked: bool) -> None:
     if task is None:
         return
     target_c = task.action.to_c or 0.0
-    if kettle_c <= target_c + cold_side.COLD_ENOUGH_K:
+    if kettle_c <= target_c + COLD_ENOUGH_K:
         task_done(turn, task)
     elif asked:
         minutes = boil_side.chill_minutes(turn.state, kettle_c, target_c)
