@@ -6,13 +6,13 @@ Moments are given as seconds of the day, so that whoever draws them lets them co
 from dataclasses import dataclass
 
 from assistant.advice import figures
-from assistant.advice.timeline import ORDER, Stage
+from assistant.advice.timeline import Stage
 from assistant.day.answers import STAGE_WORDS
 from assistant.day.quantities import QUANTITIES
 from assistant.day.rests import current_rest
 from assistant.day.state import Phase, Reading, State, Timer, TimerKind
 from assistant.day.timer_kinds import POLICIES, audible
-from assistant.day.timing import began, stage_ends
+from assistant.day.timing import stage_ends, stages_ahead
 from assistant.day.wording import addition_words
 
 MOMENTS = (TimerKind.BURST, TimerKind.BOIL_OVER, TimerKind.CHILLER)
@@ -76,10 +76,11 @@ def following(state: State, most: int) -> tuple[Upcoming, ...]:
     else:
         timers = timers[1:]
     found = [_upcoming(timer, figures.sentence(_name(state, timer))) for timer in timers]
-    later = ORDER[ORDER.index(state.stage) + 1 :]
-    for stage in later[: max(most - len(found), 0)]:
-        label = figures.sentence(STAGE_WORDS[stage])
-        found.append(Upcoming(label=label, due_s=began(state, stage).at_s, about=True))
+    if len(found) < most:
+        found += [
+            Upcoming(label=figures.sentence(STAGE_WORDS[stage]), due_s=begins.at_s, about=True)
+            for stage, begins in stages_ahead(state).items()
+        ]
     return tuple(found[:most])
 
 

@@ -135,6 +135,17 @@ def steeped(state: State) -> Steeped:
     )
 
 
+def legs_ahead(state: State) -> tuple[tuple[Leg, ...], tuple[Leg, ...]]:
+    """The way down still to come, before the whirlpool begins and after; at first from flameout."""
+    steeping = steeping_now(state)
+    if steeping is None or ORDER.index(state.stage) < ORDER.index(Stage.WHIRLPOOL):
+        legs = _way_as_believed(state).legs
+        begins = 1 if has_whirlpool_hops(state.schedule) else 0
+        return legs[:begins], legs[begins:]
+    before, after = _legs_left(state, steeping)
+    return tuple(before), tuple(after)
+
+
 def _way_as_believed(state: State) -> AfterBoil:
     """The planned way down from flameout, in the kettle as it is believed to be by now."""
     planned = state.plan.after_boil

@@ -4,6 +4,7 @@ Heat is reckoned from what is believed of the kettle by now; what hands do, from
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from itertools import pairwise
 from types import MappingProxyType
 
@@ -18,6 +19,7 @@ from assistant.advice.warmth import Pot, Reached, heating_s, reached_in
 from assistant.day.boil_clock import boil_end_s
 from assistant.day.rests import rest_left_s
 from assistant.day.state import State
+from assistant.schedule.model import Rest
 
 HANDS_SHARE = 0.35
 """Standard deviation of what hands do in a stage, as a share of the plan's minutes for it."""
@@ -48,11 +50,18 @@ AT_THE_BOIL_K = 0.1
 
 def times(state: State) -> dict[str, Moment]:
     """The times of a forecast by their names."""
-    return {
-        "strike_at_s": began(state, Stage.DOUGH_IN),
-        "boil_at_s": began(state, Stage.BOIL),
-        "pitch_at_s": began(state, Stage.CLEAN),
+    ahead = stages_ahead(state)
+    return {name: ahead.get(stage) or _began(state, stage) for name, stage in FORETOLD.items()}
+
+
+FORETOLD: Mapping[str, Stage] = MappingProxyType(
+    {
+        "strike_at_s": Stage.DOUGH_IN,
+        "boil_at_s": Stage.BOIL,
+        "pitch_at_s": Stage.CLEAN,
     }
+)
+"""The stage that begins at each of the times of a forecast."""
 
 
 def heated_in(state: State, to_c: float) -> Reached:
@@ -95,20 +104,42 @@ def stage_ends(state: State) -> Moment:
 
 def _mash_ends(state: State) -> Moment:
     """What is left of this rest, the later ones, and the heating to each."""
-    rests = state.schedule.mash
-    left_s, spread_s = rest_left_s(state), 0.0
-    if left_s is None:
-        left_s = rests[state.rest].minutes * 60
-        reached = heated_in(state, rests[state.rest].temperature_c)
-        if state.rest > 0 and reached.ever:
-            left_s, spread_s = left_s + reached.seconds, reached.spread_s
-    heating_s = 60 * sum(
-        _heating_min(state, before.temperature_c, after.temperature_c)
-        for before, after in pairwise(rests[state.rest :])
-    )
-    later_s = heating_s + 60 * sum(rest.minutes for rest in rests[state.rest + 1 :])
-    spread_s = (spread_s**2 + (HEATING_SHARE * heating_s) ** 2) ** 0.5
-    return Moment(at_s=state.now_s + left_s + later_s, spread_s=spread_s)
+    last = rests_ahead(state, Moment(at_s=state.now_s))[-1]
+    return Moment(at_s=last.until_s, spread_s=last.spread_s)
+
+
+@dataclass(frozen=True, kw_only=True)
+class RestAhead:
+    """A rest still to come, or what is left of the one at hand: when its temperature should be
+    there and when it should be over, in seconds of the day, both give or take ``spread_s``."""
+
+    rest: Rest
+    from_s: float
+    until_s: float
+    spread_s: float
+
+
+def rests_ahead(state: State, mash: Moment) -> tuple[RestAhead, ...]:
+    """The rests still to come of a mash that is landed at ``mash``: now where it is at hand."""
+    at_hand = state.stage is Stage.MASH
+    rests = state.schedule.mash[state.rest if at_hand else 0 :]
+    left_s, wait_s, known_s = rests[0].minutes * 60, 0.0, mash.spread_s
+    if at_hand:
+        running_s = rest_left_s(state)
+        reached = heated_in(state, rests[0].temperature_c) if running_s is None else None
+        left_s = left_s if running_s is None else running_s
+        if state.rest > 0 and reached is not None and reached.ever:
+            wait_s, known_s = reached.seconds, reached.spread_s
+    at_s, heated_s, spread_s = mash.at_s + wait_s, 0.0, known_s
+    found = [RestAhead(rest=rests[0], from_s=at_s, until_s=at_s + left_s, spread_s=spread_s)]
+    for before, after in pairwise(rests):
+        heat_s = 60 * _heating_min(state, before.temperature_c, after.temperature_c)
+        heated_s += heat_s
+        spread_s = (known_s**2 + (HEATING_SHARE * heated_s) ** 2) ** 0.5
+        from_s = found[-1].until_s + heat_s
+        until_s = from_s + after.minutes * 60
+        found.append(RestAhead(rest=after, from_s=from_s, until_s=until_s, spread_s=spread_s))
+    return tuple(found)
 
 
 def _heating_min(state: State, from_c: float, to_c: float, *, wort: bool = False) -> float:
@@ -121,19 +152,26 @@ def _heating_min(state: State, from_c: float, to_c: float, *, wort: bool = False
     return float(heating_s(pot, figures, 0.0, to_c)) / 60
 
 
-def began(state: State, stage: Stage) -> Moment:
-    """When a stage began, or should begin: those before it take as long as planned."""
-    here, there = ORDER.index(state.stage), ORDER.index(stage)
-    if here >= there:
-        was = next((r.at for r in reversed(state.reached) if r.stage is stage), state.stage_at_s)
-        return Moment(at_s=was, spread_s=SEEN_S if stage is not Stage.CLEAN else 0.0)
-    ends = stage_ends(state)
+def _began(state: State, stage: Stage) -> Moment:
+    """When the stage at hand, or one before it, began."""
+    was = next((r.at for r in reversed(state.reached) if r.stage is stage), state.stage_at_s)
+    return Moment(at_s=was, spread_s=SEEN_S if stage is not Stage.CLEAN else 0.0)
+
+
+def stages_ahead(state: State) -> dict[Stage, Moment]:
+    """When each stage after the one at hand should begin: those before it take as long as planned.
+
+    In the order of the day.
+    """
+    ends, here = stage_ends(state), ORDER.index(state.stage)
     at_s, variance = ends.at_s, ends.spread_s**2
-    for later in ORDER[here + 1 : there]:
-        minutes = _minutes(state, later)
+    found: dict[Stage, Moment] = {}
+    for stage in ORDER[here + 1 :]:
+        found[stage] = Moment(at_s=at_s, spread_s=variance**0.5)
+        minutes = _minutes(state, stage)
         at_s += 60 * minutes
-        variance += _variance(later, minutes)
-    return Moment(at_s=at_s, spread_s=variance**0.5)
+        variance += _variance(stage, minutes)
+    return found
 
 
 def _minutes(state: State, stage: Stage) -> float:
