@@ -207,6 +207,8 @@ def begin_whirlpool(turn: Turn) -> None:
     """Hops for the steep go in, the wort is set turning, and the steep's clock starts."""
     state = turn.state
     cool_by_itself(turn)
+    if has_whirlpool_hops(state.schedule):
+        turn.there(whirlpool_from_c(state.schedule, state.plan.boiling_point_c))
     due_now(turn, Moment.WHIRLPOOL)
     turn.open_task(Action(do=Do.WHIRLPOOL))
     steep_s = state.schedule.whirlpool.steep_minutes * 60

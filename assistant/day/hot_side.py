@@ -181,6 +181,7 @@ def still_heating(turn: Turn, quantity: Quantity, minutes: float) -> None:
 
 def struck(turn: Turn, task: Task) -> None:
     """The strike water is hot, whether its thermometer was read just now or not."""
+    turn.there(task.action.to_c or 0.0)
     state = turn.state
     if not any(r.quantity in THERMOMETER and r.at == turn.now_s for r in state.readings[-1:]):
         told_c = task.action.to_c or 0.0

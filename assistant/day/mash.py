@@ -55,6 +55,7 @@ def begin_rest(turn: Turn) -> None:
     """The rest's clock starts, with checks of its temperature on the way."""
     heard(turn)
     rest = current_rest(turn.state)
+    turn.there(rest.temperature_c)
     turn.open_task(Action(do=Do.HOLD, at_c=rest.temperature_c, minutes=rest.minutes))
     turn.set_timer(
         Timer(name=rest_name(rest), kind=TimerKind.REST, due_s=turn.now_s + rest.minutes * 60)

@@ -214,11 +214,16 @@ class Stirred:
 
 @dataclass(frozen=True, kw_only=True)
 class Reached:
-    """When a stage, or a rest, began."""
+    """When a stage, or a rest, began.
+
+    ``wanted_c`` is the temperature that was wanted in it, once that was there, from ``there_s`` on.
+    """
 
     at: float
     stage: Stage
     rest: str | None = None
+    wanted_c: float | None = None
+    there_s: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

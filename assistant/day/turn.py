@@ -64,6 +64,12 @@ class Turn:
         """Ask the flow to follow a trigger once this handler is through."""
         self.leads.append(trigger)
 
+    def there(self, wanted_c: float) -> None:
+        """The temperature wanted in the stage or rest at hand is there: note what it was."""
+        *before, here = self.state.reached
+        noted = replace(here, wanted_c=wanted_c, there_s=self.now_s)
+        self.change(reached=(*before, noted))
+
     def say(self, text: str, why: Why) -> None:
         """Say something and remember it for "repeat"; a question takes the place of a doubt.
 
