@@ -4,6 +4,7 @@ Every event goes the same way, whoever made it: it happens, time passing until t
 the day is a row of the record, and only then are its effects handed back to be spoken.
 """
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from assistant.advice.timeline import Stage
@@ -49,14 +50,22 @@ class Session:
 
     @classmethod
     def resume(
-        cls, journal: Journal, day: Day, *, at: float, wall_s: float, unsure: bool = False
+        cls,
+        journal: Journal,
+        day: Day,
+        *,
+        at: float,
+        wall_s: float,
+        unsure: bool = False,
+        watch: Callable[[State], None] = lambda state: None,
     ) -> tuple["Session", tuple[Effect, ...]]:
         """Go on with an unfinished day as its record has it, or begin it where it has no event.
 
-        ``unsure`` says that ``at`` is a guess, which is told.
+        ``unsure`` says that ``at`` is a guess, which is told; ``watch`` sees every state the day
+        was in.
         """
         schedule = journal.schedule(day.id)
-        session = cls(Keeper(journal, day.id), replay(schedule, journal.events(day.id)))
+        session = cls(Keeper(journal, day.id), replay(schedule, journal.events(day.id), watch))
         if not session.state.begun:
             # Killed between its place on record and its first event.
             start = start_of(journal, schedule)

@@ -1,6 +1,6 @@
 """A day as its record has it."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from assistant.advice.plan import make_plan
 from assistant.day.advance import advance
@@ -15,8 +15,12 @@ LATEST_S = 1e10
 it, and the next one is never later."""
 
 
-def replay(schedule: Schedule, events: Iterable[Event]) -> State:
-    """The state that these events lead to, told to nobody.
+def replay(
+    schedule: Schedule,
+    events: Iterable[Event],
+    watch: Callable[[State], None] = lambda state: None,
+) -> State:
+    """The state that these events lead to, told to nobody; ``watch`` sees each on the way.
 
     Raises :class:`~assistant.record.errors.RecordError` where they lead nowhere.
     """
@@ -26,6 +30,7 @@ def replay(schedule: Schedule, events: Iterable[Event]) -> State:
             if event.at > LATEST_S:
                 raise ValueError(f"an event at {event.at:g} s lies past the end of any day")
             state, _ = advance(state, event)
+            watch(state)
     except Exception as error:
         # A day that was brewed can be brewed again. Figures that were never in a schedule, in a
         # file that something has changed, lead the sums astray in more ways than can be listed.
