@@ -14,9 +14,10 @@ ROOMS = {
     "hearing": {"day", "schedule", "advice"},
     "speaking": set(),
     "record": {"day", "schedule", "advice", "brewing"},
+    "board": {"day", "schedule", "advice"},
     "rehearsal": {"brewing", "schedule", "advice", "day", "hearing", "speaking", "record"},
 }
-"""hearing and record reach below ``day`` only for names that its event types are made of."""
+"""hearing, record and board reach below ``day`` only for names that its event types are made of."""
 
 LEAVES = {"backing_off", "closing", "file_lock"}
 """What rooms that may not import each other share; it imports nothing of ours itself."""

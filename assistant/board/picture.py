@@ -25,6 +25,9 @@ from assistant.schedule.model import Units
 NEXT = 3
 SAID, HEARD = 12, 6
 
+EXACTLY_S, ABOUT_S = 0.1, 10.0
+"""To so many seconds a moment is told; an estimate that moves by less is no news."""
+
 UNIT_SIGNS = {"degC": "°C", "degF": "°F", "L": "L", "gal": "gal"}
 """Units as they stand behind a figure; the others go without saying."""
 
@@ -119,8 +122,8 @@ def _stages(here: Stage) -> list[dict[str, str]]:
 def _headline(told: Upcoming) -> dict[str, Any]:
     return {
         "label": told.label,
-        "due_at": _rounded(told.due_s),
-        "left_s": _rounded(told.left_s),
+        "due_at": _rounded(told.due_s, ABOUT_S if told.about else EXACTLY_S),
+        "left_s": _rounded(told.left_s, EXACTLY_S),
         "due": told.due,
         "about": told.about,
     }
@@ -131,8 +134,8 @@ def _following(told: Upcoming) -> dict[str, Any]:
     return {"what": shown.pop("label"), "at": shown.pop("due_at"), **shown}
 
 
-def _rounded(seconds: float | None) -> float | None:
-    return None if seconds is None else round(seconds, 1)
+def _rounded(seconds: float | None, step_s: float) -> float | None:
+    return None if seconds is None else round(round(seconds / step_s) * step_s, 1)
 
 
 def _target(wanted: Aim, units: Units) -> dict[str, str]:
