@@ -1,4 +1,4 @@
-"""``kettleside brew``: a day by voice and keyboard, or by JSON lines."""
+"""``kettleside brew``: a day by voice, keyboard and board, or by JSON lines."""
 
 import sys
 import time
@@ -20,6 +20,7 @@ from assistant.command_steps import (
 )
 
 if TYPE_CHECKING:
+    from assistant.day_board import BoardWanted
     from assistant.voice_setup import VoiceWanted
 
 VOICE_KEEPS_REAL_TIME = (
@@ -42,6 +43,13 @@ VOICE_KEEPS_REAL_TIME = (
     show_default=True,
     help="Run the clock this many times as fast, for trying things.",
 )
+@click.option(
+    "--board/--no-board",
+    default=None,
+    help="Serve a page that shows the day.  [default: board, but not with --pipe]",
+)
+@click.option("--share", is_flag=True, help="Let phones on the local network see the board.")
+@click.option("--port", type=click.IntRange(1, 65535), help="Where the board listens.")
 @engine_option
 @click.option(
     "--keep-audio",
@@ -55,26 +63,40 @@ def brew(
     pipe: bool,
     voice: bool | None,
     speed: float,
+    board: bool | None,
+    share: bool,
+    port: int | None,
     engine: str | None,
     keep_audio: Path | None,
     units: str | None,
     data: Path | None,
 ) -> None:
     """Run a brew day, or go on with an unfinished one of the same SCHEDULE."""
+    if board is False and (share or port is not None):
+        fail("--no-board leaves nothing for --share or --port: leave it out, or them")
     loaded = load_or_fail(schedule, units)
     plan_or_fail(loaded, schedule)
     path = str(schedule.resolve())
     with opened_journal(data) as journal, record_kept(), _stopped_by_hand():
+        if board is None:
+            board = share or port is not None or not pipe
+        shown = _board_wanted(share, port, journal.folder) if board else None
         if pipe:
             from assistant.pipe import run_pipe
 
             wall = iter(time.time, None)
-            run_pipe(loaded, path, journal, sys.stdin.buffer, sys.stdout, wall)
+            run_pipe(loaded, path, journal, sys.stdin.buffer, sys.stdout, wall, shown)
         else:
             from assistant.run import run_day
 
             wanted = _voice_wanted(voice, speed, engine, keep_audio, data)
-            run_day(loaded, path, journal, speed=speed, voice=wanted)
+            run_day(loaded, path, journal, speed=speed, voice=wanted, board=shown)
+
+
+def _board_wanted(share: bool, port: int | None, folder: Path) -> "BoardWanted":
+    from assistant.day_board import BoardWanted
+
+    return BoardWanted(share=share, port=port, folder=folder)
 
 
 def _voice_wanted(

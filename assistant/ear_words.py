@@ -10,30 +10,39 @@ METER_COLUMNS = 12
 
 def ear_words(status: EarStatus, troubles: Sequence[str]) -> tuple[str, ...]:
     """The lines for the screen: the state with a meter, then the ``troubles``."""
-    return (_state(status), *troubles)
+    state = ear_state(status)
+    if listens(status):
+        state = f"{meter(status.level_db, status.floor_db)} {state}"
+    return (state, *troubles)
 
 
 def meter(level_db: float, floor_db: float) -> str:
     """A level in dBFS as a bar, the noise floor marked in it: ``####|##.....``."""
-    filled, floor = _place(level_db), _place(floor_db)
+    filled, floor = (round(share(db) * METER_COLUMNS) for db in (level_db, floor_db))
     bar = ["#" if column < filled else "." for column in range(METER_COLUMNS)]
     bar[min(floor, METER_COLUMNS - 1)] = "|"
     return "".join(bar)
 
 
-def _state(status: EarStatus) -> str:
+def share(level_db: float) -> float:
+    """How far a level in dBFS goes up a meter: 0 to 1."""
+    found = (level_db - METER_FROM_DB) / (METER_TO_DB - METER_FROM_DB)
+    return min(max(found, 0.0), 1.0)
+
+
+def listens(status: EarStatus) -> bool:
+    """Whether what is heard by now goes anywhere, so that a meter tells something."""
+    return not status.deaf and not status.muted
+
+
+def ear_state(status: EarStatus) -> str:
+    """What the ear does, in a few words."""
     if status.deaf:
         return "keys only"
     if status.muted:
         return "speaking, not listening"
-    level = meter(status.level_db, status.floor_db)
     if status.speaking:
-        return f"{level} hearing you"
+        return "hearing you"
     if status.awaiting:
-        return f"{level} listening for your answer"
-    return f'{level} say "kettle" first'
-
-
-def _place(level_db: float) -> int:
-    share = (level_db - METER_FROM_DB) / (METER_TO_DB - METER_FROM_DB)
-    return round(min(max(share, 0.0), 1.0) * METER_COLUMNS)
+        return "listening for your answer"
+    return 'say "kettle" first'

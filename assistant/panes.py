@@ -190,3 +190,8 @@ def likely(state: State, width: int) -> Pane:
 def say(state: State, width: int) -> Pane:
     """What can be said now."""
     return Pane(label="say", lines=packed(sayable(state), width), least=2)
+
+
+def board(address: str, width: int) -> Pane:
+    """Where a browser finds the board."""
+    return Pane(label="board", lines=tuple(wrapped(address, width)), apart=False)

@@ -1,13 +1,16 @@
 """The pipe: one JSON object a line in, one a line out, the driver's clock the only one."""
 
 import json
+import sys
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack
 from typing import IO, Any
 
+from assistant.board.chart import Trace
 from assistant.day.effects import Effect
 from assistant.day.listening import listening
 from assistant.day.timers import next_due_s
+from assistant.day_board import BoardWanted, DayBoard, Pace, opened_board
 from assistant.hearing.words import NotUnderstood
 from assistant.record.journal import Journal
 from assistant.schedule.model import Schedule
@@ -25,14 +28,23 @@ def run_pipe(
     lines_in: IO[bytes],
     lines_out: IO[str],
     wall_s: "Iterator[float]",
+    board: BoardWanted | None = None,
 ) -> None:
     """Drive a day from ``lines_in`` until it ends; ``wall_s`` gives the wall clock, for the record.
+
+    A ``board`` shows the day and takes no words: whoever writes the lines drives it.
 
     Raises :class:`~assistant.record.journal.RecordError` when the record can't be opened for the
     day, or not all of the day could be written by its end.
     """
     pipe = Pipe(schedule, schedule_path, journal)
     with ExitStack() as stack:
+        pace = Pace(at=lambda: pipe.at, speed=0)
+        day_board, found_at = stack.enter_context(
+            opened_board(board, pace, pipe.trace, takes_words=False)
+        )
+        for line in found_at:
+            sys.stderr.write(f"{line}\n")
         begun = False
         while raw := lines_in.readline(LONGEST_LINE):
             if not raw.endswith(b"\n") and len(raw) == LONGEST_LINE:
@@ -47,6 +59,7 @@ def run_pipe(
                 # In ASCII: whatever the encoding, and harmless to a terminal that looks on.
                 lines_out.write(json.dumps(answer) + "\n")
             lines_out.flush()
+            pipe.show(day_board)
 
 
 def _drain(lines_in: IO[bytes]) -> None:
@@ -63,6 +76,9 @@ class Pipe:
         self.journal = journal
         self.session: Session | None = None
         self.at = 0.0
+        self.trace = Trace()
+        self._said: list[str] = []
+        self._fresh: tuple[Effect, ...] = ()
 
     def answer(self, raw: bytes, wall_s: float) -> list[dict[str, Any]]:
         """Everything a line is answered with, the closing ``idle`` included."""
@@ -74,9 +90,15 @@ class Pipe:
             effects = self._effects(line, at, wall_s)
         except (BadLine, NotUnderstood) as error:
             return self.answer_bad(str(error))
-        self.at = at
+        self.at, self._fresh = at, effects
         told = (effect_json(effect, at) for effect in effects)
         return [*(answer for answer in told if answer is not None), self._idle()]
+
+    def show(self, board: DayBoard) -> None:
+        """Show what the last line came to."""
+        if self.session is not None:
+            session, fresh, self._fresh = self.session, self._fresh, ()
+            board.show(session.day_id, session.state, fresh, heard=self._said)
 
     def answer_bad(self, text: str) -> list[dict[str, Any]]:
         """The answer to a line that could not be used."""
@@ -88,6 +110,8 @@ class Pipe:
 
     def _effects(self, line: Mapping[str, Any], at: float, wall_s: float) -> tuple[Effect, ...]:
         words = line.get("say")
+        if isinstance(words, str):
+            self._said.append(words)
         if words == "start" and self.session is None:
             self.session, effects = Session.begin(
                 self.journal, self.schedule, self.schedule_path, at=at, wall_s=wall_s
@@ -106,5 +130,7 @@ class Pipe:
         last = self.journal.last(day.id)
         if last is not None and at < last[0]:
             raise BadLine(f"at {at:g} lies before the day's last moment, {last[0]:g}")
-        self.session, effects = Session.resume(self.journal, day, at=at, wall_s=wall_s)
+        self.session, effects = Session.resume(
+            self.journal, day, at=at, wall_s=wall_s, watch=self.trace.add
+        )
         return effects

@@ -44,22 +44,23 @@ def draw(
     width: int,
     height: int,
     ear: tuple[str, ...] = (),
+    board: str = "",
     asked: str = "",
 ) -> RenderableType:
     """The whole screen of a day, ``height`` lines of at most ``width`` columns.
 
     ``typed`` is the line being typed, ``heard`` and ``said`` the last words taken in and spoken,
     the newest last, ``clock`` the time of day as it is to be shown, and ``ear`` what the ear does
-    and what is wrong with it. ``asked`` stands in the place of what is typed: a question of the
-    program's own.
+    and what is wrong with it. ``board`` is where a browser finds the board. ``asked`` stands in the
+    place of what is typed: a question of the program's own.
     """
     width, height = max(width, 1), max(height, 1)
     top = [_header(state, clock, width)]
     band, beside = _band(state, width, height)
     top += band
     foot = Text(f" {asked}", style=DUE_STYLE) if asked else _typing(typed, width)
-    shown = _panes(state, heard, said, ear, width, height, with_timers=not beside)
-    body = _body(shown, width, height - len(top) - 1)
+    parts = _panes(state, heard, said, ear, board, width, height, with_timers=not beside)
+    body = _body(parts, width, height - len(top) - 1)
     lines = [*top, *body][: height - 1]
     lines += [Text("")] * (height - 1 - len(lines))
     lines.append(foot)
@@ -123,6 +124,7 @@ def _panes(
     heard_words: tuple[str, ...],
     spoken: tuple[Say, ...],
     ear_lines: tuple[str, ...],
+    board: str,
     width: int,
     height: int,
     *,
@@ -141,6 +143,7 @@ def _panes(
         (4, panes.planned(state, room)),
         (4, panes.likely(state, room)),
         (3, panes.say(state, room)),
+        (7, panes.board(board, room)),
     ]
     return [(rank, pane) for rank, pane in ranked if pane.lines]
 

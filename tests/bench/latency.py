@@ -32,6 +32,7 @@ from sound_devices import FakeMicrophone
 
 from assistant.day.listening import Listening
 from assistant.day_clock import DayClock
+from assistant.day_loop import GLANCE_S
 from assistant.engines import POCKETSPHINX, open_engine
 from assistant.happening import Happening
 from assistant.hearing.engine import RATE_HZ, Sound
@@ -39,7 +40,6 @@ from assistant.hearing.engine_process import EngineProcess
 from assistant.hearing.recogniser import Heard, Recogniser, Verdict
 from assistant.live_voice import LiveVoice
 from assistant.record.journal import Journal
-from assistant.run import GLANCE_S
 from assistant.samples import rehearsed_sample
 from assistant.schedule import load
 from assistant.session import Session

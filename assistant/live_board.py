@@ -1,0 +1,146 @@
+"""The board of a live day: each turn of the loop in, whatever changed by it out to the readers."""
+
+import secrets
+import time
+from collections import deque
+from collections.abc import Callable, Sequence
+from datetime import datetime
+
+from assistant.board.chart import Trace, chart
+from assistant.board.picture import HEARD, SAID, Around, Moment, Picture, Words, picture
+from assistant.board.server import BoardServer
+from assistant.board.tokens import Tokens
+from assistant.day.effects import Effect, Refused, Say, Why
+from assistant.day.state import State
+from assistant.day_board import Pace
+from assistant.ear_words import ear_state, listens, share
+from assistant.voice_news import EarStatus
+
+EAR_EVERY_S = 0.2
+CHART_EVERY_S = 10.0
+METER_STEPS = 20
+"""So finely a page can show the level; less is no change."""
+
+
+class LiveBoard:
+    """See :class:`~assistant.day_board.DayBoard`; ``address_of`` gives the address with a token."""
+
+    def __init__(
+        self,
+        server: BoardServer,
+        pace: Pace,
+        *,
+        address_of: Callable[[str], str],
+        tokens: Tokens | None,
+        trace: Trace,
+        takes_words: bool,
+        wall_s: Callable[[], float] = time.time,
+        now_s: Callable[[], float] = time.monotonic,
+    ) -> None:
+        self._server, self._pace = server, pace
+        self._address_of, self._tokens = address_of, tokens
+        self._trace, self._takes_words = trace, takes_words
+        self._wall_s, self._now_s = wall_s, now_s
+        self._run = secrets.token_hex(3)
+        self._said: deque[Words] = deque(maxlen=SAID)
+        self._heard: deque[Words] = deque(maxlen=HEARD)
+        self._said_count = self._heard_count = 0
+        self._shown: Picture = {}
+        self._ear: object = ()
+        self._ear_at_s = self._chart_at_s = float("-inf")
+
+    @property
+    def address(self) -> str:
+        """Where a browser finds it now: the token is that of today."""
+        token = "" if self._tokens is None else self._tokens.token(datetime.now())
+        return self._address_of(token)
+
+    @property
+    def shared(self) -> bool:
+        """Whether it can be seen from other devices."""
+        return self._tokens is not None
+
+    @property
+    def readers(self) -> int:
+        """How many look on now."""
+        return self._server.readers
+
+    def show(
+        self,
+        day_id: int,
+        state: State,
+        effects: Sequence[Effect],
+        *,
+        heard: Sequence[str],
+        troubles: Sequence[str] = (),
+    ) -> None:
+        """Send what changed, if anything did; ``heard`` is everything taken in so far."""
+        self._take_in(state, effects, heard)
+        self._trace.add(state)
+        driven = self._pace.speed == 0
+        moment = Moment(
+            at_s=state.now_s if driven else self._pace.at(),
+            wall_s=self._wall_s(),
+            speed=self._pace.speed,
+            offset_min=_offset_min(),
+        )
+        around = Around(
+            run=self._run,
+            day=day_id,
+            takes_words=self._takes_words,
+            said=tuple(self._said),
+            heard=tuple(self._heard),
+            troubles=tuple(troubles),
+        )
+        new = picture(state, moment, around)
+        same = new.keys() - ({"wall_s"} if driven else {"at", "wall_s"})
+        if not self._shown or any(new[key] != self._shown[key] for key in same):
+            self._shown = new
+            self._server.show("picture", new)
+        if self._now_s() - self._chart_at_s >= CHART_EVERY_S or (driven and effects):
+            self._chart_at_s = self._now_s()
+            self._server.show("course", chart(state, self._trace))
+
+    def hear(self, status: EarStatus | None) -> None:
+        """Show what the ear does, so often that a meter seems to move."""
+        if self._now_s() - self._ear_at_s < EAR_EVERY_S:
+            return
+        shown = None if status is None else _ear(status)
+        if shown != self._ear:
+            self._ear, self._ear_at_s = shown, self._now_s()
+            self._server.show("ear", shown)
+
+    def words(self) -> list[str]:
+        """The words that came in by the board since the last time."""
+        return self._server.words()
+
+    def _take_in(self, state: State, effects: Sequence[Effect], heard: Sequence[str]) -> None:
+        for effect in effects:
+            if isinstance(effect, Say | Refused):
+                why = effect.why if isinstance(effect, Say) else Why.ANSWER
+                self._said_count += 1
+                self._said.append(
+                    Words(
+                        number=self._said_count,
+                        at_s=state.now_s,
+                        text=effect.text,
+                        why=why.value,
+                    )
+                )
+        for text in heard[self._heard_count :]:
+            self._heard_count += 1
+            self._heard.append(Words(number=self._heard_count, at_s=state.now_s, text=text))
+
+
+def _ear(status: EarStatus) -> dict[str, object]:
+    heard = listens(status)
+    level, floor = (
+        round(share(db) * METER_STEPS) / METER_STEPS if heard else 0.0
+        for db in (status.level_db, status.floor_db)
+    )
+    return {"level": level, "floor": floor, "words": ear_state(status)}
+
+
+def _offset_min() -> int:
+    offset = datetime.now().astimezone().utcoffset()
+    return 0 if offset is None else round(offset.total_seconds() / 60)
