@@ -1,0 +1,216 @@
+/* The board's page: listens to the day's server, keeps the countdown running and says when it can't. */
+import { drawCourse } from "./chart.js";
+import { countdown, elapsed, now, setClock, setWall, since, standing, wall, wallMs } from "./clock.js";
+import { $, show, showUnit, text } from "./picture.js";
+import { post, postField, postFigure } from "./sending.js";
+
+const SILENT_MS = 5000; // a beat comes every 2 s
+const URGENT = new Set(["warning", "reminder", "question", "caution"]);
+const SPOKEN_KEPT = 4;
+const UNKNOWN = "--:--";
+
+const opened = performance.now();
+const told = new Set(); // ids of what a screen reader has heard
+let picture = null;
+let course = null;
+let source = null;
+let triedAt = 0;
+let heardAt = null; // when the last event came
+let broken = false; // the connection has failed since then
+let wasLost = false;
+let fitted = "";
+
+const lost = () => broken || performance.now() - (heardAt ?? opened) > SILENT_MS;
+
+// The connection ---------------------------------------------------------------------------------
+
+function connect() {
+  source?.close();
+  triedAt = performance.now();
+  source = new EventSource("./events");
+  source.onerror = () => {
+    broken = true;
+    showTime();
+  };
+  const on = (name, take) => source.addEventListener(name, (event) => {
+    heardAt = performance.now();
+    broken = false;
+    take(JSON.parse(event.data));
+    if (wasLost) showTime();
+  });
+  on("picture", takePicture);
+  on("beat", (beat) => setClock(beat.at));
+  on("course", (next) => {
+    course = next;
+    showCourse(true);
+  });
+  on("ear", showEar);
+}
+
+/** What is closed never comes back by itself, and what is silent may hang on a network that is gone. */
+function mend() {
+  if (!lost()) return;
+  const tried = performance.now() - triedAt;
+  if (tried > SILENT_MS || (source.readyState === EventSource.CLOSED && tried > 900)) connect();
+}
+
+function takePicture(next) {
+  const first = picture === null;
+  picture = next;
+  setClock(picture.at, picture.speed);
+  setWall(picture);
+  show(picture, (word) => post(word, lost()), (name, input) => postFigure(name, input, lost()));
+  announce(picture.said, first);
+  showTime();
+}
+
+function showEar(ear) {
+  $("ear").hidden = ear === null;
+  if (ear === null) return;
+  const percent = (share) => Math.round(Math.min(Math.max(share, 0), 1) * 100);
+  $("level").setAttribute("aria-valuenow", percent(ear.level));
+  $("level").setAttribute("aria-valuetext", ear.words);
+  $("level-fill").style.width = `${percent(ear.level)}%`;
+  $("level-floor").style.left = `${percent(ear.floor)}%`;
+  text($("ear-words"), ear.words);
+}
+
+// What a screen reader hears ---------------------------------------------------------------------
+
+function speak(region, words) {
+  const line = document.createElement("p");
+  line.textContent = words;
+  region.append(line);
+  while (region.children.length > SPOKEN_KEPT) region.firstChild.remove();
+}
+
+/** Each thing said is told once; of what was said before the page was opened, only the newest. */
+function announce(said, first) {
+  const fresh = said.filter((one) => !told.has(one.id));
+  for (const one of fresh) told.add(one.id);
+  for (const one of first ? fresh.slice(-1) : fresh) {
+    speak($(URGENT.has(one.why) ? "spoken-now" : "spoken"), one.text);
+  }
+}
+
+// What passes by itself ---------------------------------------------------------------------------
+
+function showTime() {
+  const cut = lost();
+  showConnection(cut);
+  if (!picture) return;
+  const { headline, last, next } = picture;
+  document.body.classList.toggle("due", headline.due && !cut);
+  const figures = figuresOf(headline, cut);
+  text($("figures"), figures);
+  $("window").hidden = figures === "";
+  text($("headline-when"), headlineWhen(headline, cut));
+  next.forEach((one, index) => {
+    const node = $("next").children[index];
+    node.classList.toggle("now", one.due && !cut);
+    text(node.querySelector(".left"), figuresOf({ ...one, due_at: one.at }, cut));
+    text(node.querySelector(".at"), one.left_s === null ? `${about(one)} ${wall(one.at)}` : "paused");
+  });
+  if (last) text($("last-age"), `${elapsed(now() - last.at)} ago`);
+  text($("wall"), wall(now()));
+  const stage = picture.stages.find((one) => one.when === "now")?.name ?? picture.place;
+  const title = `${figures || picture.beer} · ${stage}`;
+  if (document.title !== title) document.title = title;
+  fit();
+  showCourse();
+}
+
+const about = (one) => (one.about ? "about" : "at");
+
+function figuresOf({ due, due_at, left_s }, cut) {
+  if (!due && due_at === null && left_s === null) return "";
+  if (cut) return UNKNOWN;
+  return due ? "NOW" : countdown(left_s ?? due_at - now());
+}
+
+function headlineWhen({ due, due_at, left_s, about: roughly }, cut) {
+  if (left_s !== null) return cut ? `Paused, with ${countdown(left_s)} left` : "Paused";
+  if (due_at === null) return "";
+  const then = wall(due_at);
+  const when = `${about({ about: roughly })} ${then}`;
+  if (cut) return due ? `It was due at ${then}` : `It was to be ${when}`;
+  if (due) return `${since(due_at)} ago, since ${then}`;
+  return standing() ? `${when}, as of the last news` : when;
+}
+
+function showConnection(cut) {
+  $("lost").hidden = !cut;
+  const silent = elapsed((performance.now() - (heardAt ?? opened)) / 1000, true);
+  text($("lost-words"), heardAt === null ? `No connection yet: no news for ${silent}`
+    : `No connection: this is how it stood ${silent} ago`);
+  if (cut !== wasLost) speak($("spoken"), cut ? "No connection." : "Connected again.");
+  wasLost = cut;
+}
+
+/** Make the large figures as large as their window allows, whatever typefaces the device has. */
+function fit() {
+  const box = $("window");
+  const shape = $("figures").textContent.replace(/\d/g, "0");
+  const asked = `${shape} ${box.clientWidth} ${box.clientHeight}`;
+  if (asked === fitted || !box.clientWidth) return;
+  fitted = asked;
+  const style = $("figures").style;
+  style.fontSize = "100px";
+  const widest = (box.clientWidth / $("figures").getBoundingClientRect().width) * 100;
+  style.fontSize = `${Math.floor(Math.min(widest, box.clientHeight / 0.78))}px`;
+}
+
+function showCourse(anew = false) {
+  $("course-part").hidden = course === null;
+  if (course !== null && picture !== null) drawCourse($("course"), $("course-box"), course, now(), wallMs, anew);
+}
+
+// What the brewer and the device do ------------------------------------------------------------------
+
+$("say-form").addEventListener("submit", (event) => {
+  event.preventDefault();
+  postField($("field"), lost());
+});
+$("reading-form").addEventListener("submit", (event) => {
+  event.preventDefault();
+  postFigure($("quantity").value, $("value"), lost());
+});
+$("quantity").addEventListener("change", showUnit);
+
+document.addEventListener("keydown", (event) => {
+  const typing = event.target.closest("input:not([type=checkbox]), select, textarea");
+  if (event.key !== "/" || typing || event.ctrlKey || event.metaKey || event.altKey) return;
+  if (!$("slash").checked || $("saying").hidden) return;
+  event.preventDefault();
+  $("field").focus();
+});
+
+let waking = null;
+async function stayAwake() {
+  if (document.visibilityState !== "visible" || (waking && !waking.released)) return;
+  try {
+    waking = await navigator.wakeLock.request("screen");
+  } catch {
+    waking = null; // not allowed, or none there: the screen then sleeps as the device is set
+  }
+}
+
+function back() {
+  stayAwake();
+  mend();
+  showTime();
+}
+
+addEventListener("online", back);
+addEventListener("pageshow", back);
+addEventListener("pointerdown", stayAwake);
+document.addEventListener("visibilitychange", back);
+new ResizeObserver(showTime).observe(document.documentElement);
+new ResizeObserver(fit).observe($("window"));
+new ResizeObserver(() => showCourse()).observe($("course-box"));
+
+connect();
+setInterval(() => {
+  mend();
+  showTime();
+}, 200);

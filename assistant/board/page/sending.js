@@ -1,0 +1,62 @@
+/* What is touched and typed, on its way to the day; what came of it is told where a screen reader hears. */
+import { $, text } from "./picture.js";
+
+const SHOWN_MS = 6000;
+const PATIENCE_MS = 8000;
+const under_way = new Set();
+let clearing = 0;
+
+function tell(words, stays = false) {
+  text($("outcome"), words);
+  $("outcome").classList.toggle("stays", stays);
+  clearTimeout(clearing);
+  if (!stays) clearing = setTimeout(() => text($("outcome"), ""), SHOWN_MS);
+}
+
+/** Send words to the day; true once they are taken in. A second touch of a word on its way is not a second word. */
+export async function post(words, lost) {
+  if (lost) {
+    tell(`Not sent, as there is no connection: “${words}”`, true);
+    return false;
+  }
+  if (under_way.has(words)) return false;
+  under_way.add(words);
+  const patience = new AbortController();
+  const timer = setTimeout(() => patience.abort(), PATIENCE_MS);
+  try {
+    const answer = await fetch("./say", {
+      method: "POST",
+      headers: { "Content-Type": "application/json" },
+      body: JSON.stringify({ say: words }),
+      signal: patience.signal,
+    });
+    const reason = answer.ok ? "" : (await answer.text()).slice(0, 300);
+    tell(answer.ok ? `Sent: “${words}”` : `Not taken, “${words}”: ${reason || answer.status}`, !answer.ok);
+    return answer.ok;
+  } catch {
+    tell(patience.signal.aborted ? `No answer, so it may not have arrived: “${words}”`
+      : `Not sent, as the day does not answer: “${words}”`, true);
+    return false;
+  } finally {
+    clearTimeout(timer);
+    under_way.delete(words);
+  }
+}
+
+/** Send `words`, and empty the field they stood in if they were taken in and nothing else stands there. */
+async function postFrom(input, words, lost) {
+  const typed = input.value;
+  if ((await post(words, lost)) && input.value === typed) input.value = "";
+}
+
+export function postField(input, lost) {
+  const words = input.value.trim();
+  if (words) postFrom(input, words, lost);
+}
+
+/** Send a reading as it would be said. Some keys for figures have only a comma. */
+export function postFigure(name, input, lost) {
+  const figure = input.value.trim().replace(",", ".");
+  if (/^[-−]?\d+(\.\d+)?$/.test(figure)) postFrom(input, `${name} ${figure.replace("−", "-")}`, lost);
+  else tell(`A number is wanted for ${name}, such as 66.5${figure ? `, not “${figure}”` : ""}`, true);
+}
