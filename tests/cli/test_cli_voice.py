@@ -44,7 +44,9 @@ def test_the_models_can_be_listed() -> None:
 
 
 def test_a_day_with_its_clock_sped_up_is_silent_and_says_so(tmp_path: Path) -> None:
-    done = kettleside("brew", AMBER, "--speed", "60", "--data", str(tmp_path), typed="help\n")
+    done = kettleside(
+        *("brew", AMBER, "--speed", "60", "--no-board", "--data", str(tmp_path)), typed="help\n"
+    )
     assert done.returncode == 0
     assert done.stderr.splitlines() == [
         "At this speed nothing is spoken or heard, since a voice keeps real time; --voice insists."
@@ -52,7 +54,9 @@ def test_a_day_with_its_clock_sped_up_is_silent_and_says_so(tmp_path: Path) -> N
 
 
 def test_without_a_voice_nothing_is_told_of_devices(tmp_path: Path) -> None:
-    done = kettleside("brew", AMBER, "--no-voice", "--data", str(tmp_path), typed="help\n")
+    done = kettleside(
+        *("brew", AMBER, "--no-voice", "--no-board", "--data", str(tmp_path)), typed="help\n"
+    )
     assert (done.returncode, done.stderr) == (0, "")
 
 
