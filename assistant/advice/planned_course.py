@@ -1,7 +1,8 @@
 """The kettle's temperature through the day by plan, and what it should be when.
 
-Heating and cooling follow the curves whose minutes the plan has; handwork before the strike water
-is heated comes first, and what a mash loses in a rest or while the bag drains is left out.
+Heating and cooling follow the curves whose minutes the plan has. The strike water is heated at once
+and waits hot for what hands do beside it; what a mash loses in a rest or while the bag drains is
+left out.
 """
 
 from collections.abc import Iterator
@@ -12,17 +13,17 @@ from assistant.advice.stretch import (
 )
 from assistant.advice.stretch import Stretch, folds_of_heating, folds_of_leg, points_along
 from assistant.advice.targets import (
-    Target as Target,
-)
-from assistant.advice.targets import (
+    HOT_FOR_S,
     boil_target,
     chill_target,
     rest_target,
     steep_target,
     strike_target,
 )
+from assistant.advice.targets import (
+    Target as Target,
+)
 from assistant.advice.timeline import (
-    HANDWORK_MINUTES,
     Stage,
     has_whirlpool_hops,
     rest_starts_min,
@@ -84,10 +85,11 @@ def _stretches(schedule: Schedule, plan: Plan) -> Iterator[Stretch]:
         )
         return on_to(until_s, to_c, folds)
 
-    heat_s = _begins_s(plan, Stage.STRIKE) + 60 * HANDWORK_MINUTES[Stage.STRIKE]
-    yield on_to(heat_s, warm_c)
+    yield on_to(_begins_s(plan, Stage.STRIKE), warm_c)
     water_j_k = mash_heat_capacity_j_k(plan.strike_volume_l, 0.0, kettle.heat_capacity_j_k)
-    yield heated(_begins_s(plan, Stage.DOUGH_IN), plan.strike_temperature_c, water_j_k)
+    struck_s = _begins_s(plan, Stage.DOUGH_IN)
+    yield heated(struck_s - HOT_FOR_S, plan.strike_temperature_c, water_j_k)
+    yield on_to(struck_s, warm_c)
     mash_j_k = mash_heat_capacity_j_k(
         plan.strike_volume_l, schedule.grain_kg, kettle.heat_capacity_j_k
     )

@@ -6,7 +6,7 @@ warmer or colder by what its temperatures may be.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -17,8 +17,8 @@ from assistant.advice.forecast import EIGHTY_PERCENT, Moment
 from assistant.advice.learned import Trait
 from assistant.advice.mash_remedies import ACT_ON_K
 from assistant.advice.stretch import Stretch, folds_of_heating, folds_of_leg
-from assistant.advice.targets import COLD_ENOUGH_K
-from assistant.advice.timeline import HANDWORK_MINUTES, Stage, coolant_c
+from assistant.advice.targets import COLD_ENOUGH_K, HOT_FOR_S
+from assistant.advice.timeline import Stage, coolant_c
 from assistant.advice.warmth import Pot, capacity_j_k
 from assistant.day.ahead import Ahead, ahead, is_before
 from assistant.day.holding import HELD_K, WARMED_MIN, spread_k
@@ -48,7 +48,7 @@ class Expected:
 
 
 def believed_c(state: State) -> float | None:
-    """What the kettle is believed to be at now, °C, 0 to 105.
+    """What the kettle is believed to be at now, °C, 0 to 105; at first what its water is to be.
 
     None before the day has begun and once the wort has left the kettle.
     """
@@ -131,17 +131,15 @@ class _Way:
 
     def _to_the_grain(self) -> Iterator[_Coming]:
         state = self.state
+        struck = self._begins(Stage.DOUGH_IN)
         if is_before(state, Stage.STRIKE):
-            begins = self._begins(Stage.STRIKE)
-            hands_s = 60 * HANDWORK_MINUTES[Stage.STRIKE]
-            heats = Moment(at_s=begins.at_s + hands_s, spread_s=begins.spread_s)
-            yield from self._on_to(heats, self.warm_c, spread_k(state, 0.0))
-        if is_before(state, Stage.DOUGH_IN):
-            to_c = strike_target_c(state)
-            if state.stage is Stage.STRIKE:
-                heating = (t.action.to_c for t in state.tasks if t.action.do is Do.HEAT)
-                to_c = next(heating, None) or self.warm_c
-            yield from self._heated(self._begins(Stage.DOUGH_IN), to_c, REACHED_K)
+            yield from self._on_to(self._begins(Stage.STRIKE), self.warm_c, spread_k(state, 0.0))
+            hot = replace(struck, at_s=struck.at_s - HOT_FOR_S)
+            yield from self._heated(hot, strike_target_c(state), REACHED_K)
+            yield from self._on_to(struck, self.warm_c, REACHED_K)
+        elif state.stage is Stage.STRIKE:
+            heating = (t.action.to_c for t in state.tasks if t.action.do is Do.HEAT)
+            yield from self._heated(struck, next(heating, None) or self.warm_c, REACHED_K)
         if is_before(state, Stage.MASH):
             landed_c = state.schedule.mash[0].temperature_c
             if state.batch.grain_kg > 0:

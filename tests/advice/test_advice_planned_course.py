@@ -37,8 +37,7 @@ def test_a_sample_day_is_within_its_targets_when_they_count(file: Path) -> None:
     schedule = load(file)
     plan = make_plan(schedule)
     for wanted in planned_targets(schedule, plan):
-        counts_s = [wanted.until_s] if wanted.name == "strike" else [wanted.from_s, wanted.until_s]
-        for at_s in counts_s:
+        for at_s in (wanted.from_s, wanted.until_s):
             assert wanted.low_c <= planned_c(schedule, plan, at_s) <= wanted.high_c, wanted
 
 
@@ -60,8 +59,7 @@ def test_the_last_rest_ends_with_the_mash(amber: Schedule, amber_plan: Plan) -> 
 def test_the_water_warms_from_the_tap_as_fast_as_the_heater_and_the_room_allow(
     amber: Schedule, amber_plan: Plan
 ) -> None:
-    kettle, struck_s = amber.kettle, starts_s(amber_plan, Stage.DOUGH_IN)
-    heat_s = struck_s - 60 * amber_plan.strike_heat_minutes
+    kettle, heat_s = amber.kettle, starts_s(amber_plan, Stage.STRIKE)
     for share in (0.0, 0.3, 0.5, 0.8, 1.0):
         seconds = share * 60 * amber_plan.strike_heat_minutes
         by_the_sum_c = temperature_after(
