@@ -154,6 +154,8 @@ def test_a_rest_counts_from_when_it_is_warm_not_from_when_it_is_heated_to(amber:
     day.wait(420).done(Do.HEAT)
     wanted = target(day.state, "alpha")
     assert (wanted.from_s, wanted.until_s) == (heats_s + 420, heats_s + 420 + 20 * 60)
+    day.until(lambda state: state.rest == 2)
+    assert target(day.state, "alpha") == wanted
 
 
 def test_what_has_been_wanted_stays_where_it_was(amber: Schedule) -> None:
@@ -254,10 +256,42 @@ def test_marks_speak_the_units_of_the_schedule(amber: Schedule) -> None:
 def test_a_paused_boil_puts_off_what_is_to_come(amber: Schedule) -> None:
     day = at_stage(amber, Stage.BOIL).wait(900)
     over_s = target(day.state, "boil").until_s
+    due_s = {mark.name: mark.at_s for mark in marks(day.state) if not mark.done}
     day.command(Command.PAUSE).wait(600)
     assert target(day.state, "boil").until_s == pytest.approx(over_s + 600)
-    coming = [mark.at_s for mark in marks(day.state) if not mark.done]
-    assert max(coming) > over_s + 600
+    for mark in marks(day.state):
+        if mark.name in due_s:
+            assert mark.at_s == pytest.approx(max(due_s[mark.name] + 600, day.at)), mark.name
+
+
+def test_a_thermometer_off_the_boiling_point_is_not_believed_in_a_boil(amber: Schedule) -> None:
+    day = at_stage(amber, Stage.BOIL).wait(600).read(Quantity.KETTLE_TEMPERATURE, 96.0, "degC")
+    day.command(Command.YES)
+    assert day.state.batch.temperature_c < 97
+    assert believed_c(day.state) == pytest.approx(99.95, abs=0.01)
+
+
+def test_a_steep_counts_from_when_the_wort_is_cool_enough_and_waits_with_its_clock(
+    amber: Schedule,
+) -> None:
+    day = at_stage(amber, Stage.WHIRLPOOL).wait(240)
+    ahead = target(day.state, "steep")
+    assert ahead.from_s >= day.at
+    day.done(Do.CHILL)
+    steep = target(day.state, "steep")
+    assert (steep.from_s, steep.until_s) == (day.at, day.at + 20 * 60)
+    day.wait(300).command(Command.PAUSE).wait(60)
+    assert target(day.state, "steep").until_s == steep.until_s + 60
+    day.command(Command.CARRY_ON)
+    day.until(lambda state: not any(timer.name == "steep" for timer in state.timers))
+    assert target(day.state, "steep").from_s == steep.from_s
+
+
+def test_wort_that_chills_slowly_is_waited_for(amber: Schedule) -> None:
+    day = at_stage(amber, Stage.CHILL).wait(1500).read(Quantity.KETTLE_TEMPERATURE, 50.0, "degC")
+    # By hand: 50 to 18 over water of 11 °C is 1.72 folds of 360 s.
+    assert target(day.state, "chill").from_s == pytest.approx(day.at + 620, abs=15)
+    assert expected_course(day.state)[-1].at_s == pytest.approx(day.at + 620 + 900, abs=15)
 
 
 def sound(state: State) -> None:
