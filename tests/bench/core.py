@@ -1,7 +1,8 @@
 """How long the core takes: `python tests/bench/core.py`.
 
 Folds a whole day with 1,500 events, most of them readings of a sensor, and prints the time of
-``advance`` for each event and of a whole day through the pipe, record on disk included.
+``advance`` for each event, of all a chart of the kettle's temperature needs, and of a whole day
+through the pipe, record on disk included.
 """
 
 import io
@@ -15,6 +16,7 @@ from pathlib import Path
 from assistant.advice.plan import make_plan
 from assistant.advice.timeline import Stage
 from assistant.day.advance import advance
+from assistant.day.course import believed_c, expected_course, expected_targets, marks
 from assistant.day.events import DayBegan, TimePassed
 from assistant.day.listening import listening
 from assistant.day.state import State, new_day
@@ -74,6 +76,29 @@ def time_advance(lines: list[dict[str, object]]) -> list[float]:
     return taken
 
 
+def time_course(lines: list[dict[str, object]]) -> list[float]:
+    """Milliseconds for what a chart needs after each event of the day."""
+    schedule = load(SAMPLE)
+    state, _ = advance(new_day(schedule, make_plan(schedule)), DayBegan(at=0))
+    taken = []
+    for line in lines[1:]:
+        state, _ = advance(state, line_event(line, line_at(line, 0), listening(state)))
+        began = time.perf_counter()
+        for figure in (believed_c, expected_course, expected_targets, marks):
+            figure(state)
+        taken.append((time.perf_counter() - began) * 1000)
+    return taken
+
+
+def told(what: str, taken: list[float]) -> str:
+    """The median and the longest of so many times in milliseconds."""
+    taken = sorted(taken)
+    return (
+        f"{what}, {len(taken)} events: median {statistics.median(taken):.3f} ms, "
+        f"p95 {taken[int(0.95 * len(taken))]:.3f} ms, most {taken[-1]:.3f} ms\n"
+    )
+
+
 def time_pipe(lines: list[dict[str, object]]) -> float:
     """Seconds for the same day through the pipe with its record on disk."""
     raw = b"".join(json.dumps(line).encode() + b"\n" for line in lines)
@@ -93,13 +118,9 @@ def time_pipe(lines: list[dict[str, object]]) -> float:
 def main() -> None:
     """Print the figures."""
     lines = driven_lines()
-    taken = sorted(time_advance(lines))
-    p95 = taken[int(0.95 * len(taken))]
     out = sys.stdout
-    out.write(
-        f"advance, {len(taken)} events: median {statistics.median(taken):.3f} ms, "
-        f"p95 {p95:.3f} ms, most {taken[-1]:.3f} ms\n"
-    )
+    out.write(told("advance", time_advance(lines)))
+    out.write(told("a chart's course, targets and marks", time_course(lines)))
     out.write(f"a day of {len(lines)} lines through the pipe: {time_pipe(lines):.2f} s\n")
 
 
