@@ -21,6 +21,7 @@ from assistant.record.journal import Day, Journal
 from assistant.record.page import Clock
 from assistant.schedule.faults import harmless
 from assistant.schedule.model import Schedule
+from assistant.screen_code import code_rows
 from assistant.session import Session
 from assistant.stopping import Stopping
 from assistant.unsaved import all_kept
@@ -67,7 +68,7 @@ def run_day(
         if on_screen:
             loop.on_screen(effects, stack.enter_context(Stopping()))
         else:
-            for line in found_at:
+            for line in (*found_at, *(code_rows(day_board.address) if day_board.shared else ())):
                 click.echo(line, err=True)
             loop.in_lines(effects)
         if session.state.stage is Stage.FINISHED:

@@ -1,6 +1,6 @@
 """The address of a shared board as a code that a phone's camera reads, on the whole screen.
 
-It stands until somebody looks at the board or a key is pressed, and comes back with ``board``.
+It stands until somebody more looks at the board or a key is pressed, and comes back with ``board``.
 """
 
 from collections.abc import Iterator
@@ -30,6 +30,7 @@ class Code:
     def __init__(self, board: DayBoard) -> None:
         self._board = board
         self._shown = board.shared
+        self._looked = 0
 
     def put_away(self) -> None:
         """A key was pressed."""
@@ -39,14 +40,14 @@ class Code:
         """Whether a typed line asks for the code, which then comes back."""
         if not self._board.shared or line.strip().lower() != ASKED_BY:
             return False
-        self._shown = True
+        self._shown, self._looked = True, self._board.readers
         return True
 
     def drawn(self, width: int, height: int) -> RenderableType | None:
         """The code with its address; None where it is not to be seen, or nothing would fit."""
         if not self._shown or not self._board.shared:
             return None
-        if self._board.readers:
+        if self._board.readers > self._looked:
             self._shown = False
             return None
         address = self._board.address

@@ -28,7 +28,6 @@ HEADERS: Mapping[str, str] = {
     "x-frame-options": "DENY",
     "referrer-policy": "no-referrer",
     "cross-origin-resource-policy": "same-origin",
-    "cross-origin-opener-policy": "same-origin",
     "cache-control": "no-store",
 }
 """With every answer, a refusal too: nothing from elsewhere, no framing, no trace of the token."""

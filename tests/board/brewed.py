@@ -47,12 +47,14 @@ class Brewed:
         self.followers: list[threading.Thread] = []
         self._found = threading.Event()
         self.address = ""
-        assert process.stderr is not None and process.stdout is not None
+        assert process.stderr is not None
+        assert process.stdout is not None
         for stream in (process.stdout, process.stderr):
             follower = threading.Thread(target=self._follow, args=(stream,), daemon=True)
             follower.start()
             self.followers.append(follower)
         assert self._found.wait(STARTS_S), self.told
+        assert self.address, self.told
 
     @property
     def origin(self) -> str:
