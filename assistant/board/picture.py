@@ -142,8 +142,18 @@ def _target(wanted: Aim, units: Units) -> dict[str, str]:
     spec = QUANTITIES[wanted.quantity]
     return {
         "what": figures.sentence(spec.spoken),
-        "wanted": shown(wanted.quantity, wanted.value, units),
+        "wanted": _aimed_at(wanted, units),
     }
+
+
+def _aimed_at(wanted: Aim, units: Units) -> str:
+    """To so many digits as anybody can aim at."""
+    unit = QUANTITIES[wanted.quantity].unit
+    if unit == "degC":
+        return _degrees(figures.degrees(wanted.value, units), units)
+    if unit == "L":
+        return figures.volume(wanted.value, units)
+    return QUANTITIES[wanted.quantity].show(wanted.value, units)
 
 
 def _last(reading: Reading | None, units: Units) -> dict[str, Any] | None:
@@ -151,7 +161,7 @@ def _last(reading: Reading | None, units: Units) -> dict[str, Any] | None:
         return None
     return {
         "what": figures.sentence(QUANTITIES[reading.quantity].spoken),
-        "shown": shown(reading.quantity, reading.value, units),
+        "shown": _as_read(reading, units),
         "at": round(reading.at, 1),
     }
 
@@ -226,9 +236,12 @@ def _words(words: Words, prefix: str) -> dict[str, Any]:
     }
 
 
-def shown(quantity: Quantity, value: float, units: Units) -> str:
-    """``62.4 °C``, ``20.25 litres``, ``1.048``: as it is shown where a word would be too long."""
-    spec = QUANTITIES[quantity]
+def _as_read(reading: Reading, units: Units) -> str:
+    spec = QUANTITIES[reading.quantity]
     if spec.unit == "degC":
-        return f"{figures.degrees_read(value, units)} {UNIT_SIGNS[spec.asked_unit(units)]}"
-    return spec.show(value, units)
+        return _degrees(figures.degrees_read(reading.value, units), units)
+    return spec.show(reading.value, units)
+
+
+def _degrees(figure: str, units: Units) -> str:
+    return f"{figure} {UNIT_SIGNS['degF' if units is Units.US else 'degC']}"

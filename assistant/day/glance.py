@@ -3,16 +3,18 @@
 Moments are given as seconds of the day, so that whoever draws them lets them count down.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from assistant.advice import figures
+from assistant.advice.forecast import Moment
 from assistant.advice.timeline import Stage
 from assistant.day.answers import STAGE_WORDS
 from assistant.day.quantities import QUANTITIES
-from assistant.day.rests import current_rest
+from assistant.day.rests import current_rest, rest_name
 from assistant.day.state import Phase, Reading, State, Timer, TimerKind
 from assistant.day.timer_kinds import POLICIES, audible
-from assistant.day.timing import stage_ends, stages_ahead
+from assistant.day.timing import rests_ahead, stage_ends, stages_ahead
 from assistant.day.wording import addition_words
 
 MOMENTS = (TimerKind.BURST, TimerKind.BOIL_OVER, TimerKind.CHILLER)
@@ -67,7 +69,7 @@ def headline(state: State) -> Upcoming:
 
 
 def following(state: State, most: int) -> tuple[Upcoming, ...]:
-    """What comes after the headline: the other timers, then the stages to come, ``most`` in all."""
+    """What comes after the headline: the other timers, then rests and stages, ``most`` in all."""
     if state.stage is Stage.FINISHED:
         return ()
     timers = nearest_first(state)
@@ -77,11 +79,24 @@ def following(state: State, most: int) -> tuple[Upcoming, ...]:
         timers = timers[1:]
     found = [_upcoming(timer, figures.sentence(_name(state, timer))) for timer in timers]
     if len(found) < most:
-        found += [
-            Upcoming(label=figures.sentence(STAGE_WORDS[stage]), due_s=begins.at_s, about=True)
-            for stage, begins in stages_ahead(state).items()
-        ]
+        found += [*_rests_to_come(state), *_stages_to_come(state)]
     return tuple(found[:most])
+
+
+def _rests_to_come(state: State) -> Iterator[Upcoming]:
+    """The rests after the one at hand, each from when it is at its temperature."""
+    if state.stage is not Stage.MASH:
+        return
+    for ahead in rests_ahead(state, Moment(at_s=state.now_s))[1:]:
+        at = figures.temperature(ahead.rest.temperature_c, state.schedule.units)
+        label = f"{figures.sentence(rest_name(ahead.rest))} at {at}"
+        yield Upcoming(label=label, due_s=ahead.from_s, about=True)
+
+
+def _stages_to_come(state: State) -> Iterator[Upcoming]:
+    for stage, begins in stages_ahead(state).items():
+        label = figures.sentence(STAGE_WORDS[stage])
+        yield Upcoming(label=label, due_s=begins.at_s, about=True)
 
 
 def nearest_first(state: State) -> list[Timer]:
