@@ -1,0 +1,187 @@
+"""The board of a live day: what is sent when, and that a board in trouble costs the day nothing."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from board.served import read_until, served, shown
+from screen.screen_days import BOILING, MASHING, brewed
+
+from assistant.board.chart import Trace
+from assistant.board.server import PORT, BoardFailed, listening_socket
+from assistant.board_setup import live_board
+from assistant.day.effects import Refused, Say, Why
+from assistant.day.state import State
+from assistant.day_board import BoardWanted, Pace
+from assistant.live_board import CHART_EVERY_S, EAR_EVERY_S, LiveBoard
+from assistant.voice_news import EarStatus
+
+QUIET = EarStatus(
+    deaf=False, muted=False, awaiting=False, speaking=False, level_db=-60.0, floor_db=-62.0
+)
+
+
+class Told:
+    """Stands where the server does and keeps what it was told."""
+
+    readers = 0
+
+    def __init__(self) -> None:
+        self.shown: list[tuple[str, Mapping[str, Any] | None]] = []
+
+    def show(self, kind: str, shown: Mapping[str, Any] | None) -> None:
+        self.shown.append((kind, shown))
+
+    def words(self) -> list[str]:
+        return []
+
+    def of(self, kind: str) -> list[Any]:
+        return [shown for each, shown in self.shown if each == kind]
+
+
+class Bench:
+    """A live board on clocks that are set by hand."""
+
+    def __init__(self, *, speed: float = 1.0) -> None:
+        self.now_s, self.server = 100.0, Told()
+        self.board = LiveBoard(
+            self.server,  # type: ignore[arg-type]
+            Pace(at=lambda: self.now_s, speed=speed),
+            address_of=lambda token: "http://127.0.0.1:1/",
+            tokens=None,
+            trace=Trace(),
+            takes_words=True,
+            wall_s=lambda: 1_780_000_000.0 + self.now_s,
+            now_s=lambda: self.now_s,
+        )
+
+    def show(self, state: State, *effects: Say | Refused, heard: tuple[str, ...] = ()) -> None:
+        self.board.show(7, state, effects, heard=heard)
+
+
+def test_a_turn_of_the_loop_in_which_nothing_happens_sends_nothing() -> None:
+    bench, (state, _) = Bench(), brewed(BOILING)
+    for second in range(5):
+        bench.now_s += second
+        bench.show(replace(state, now_s=state.now_s + second))
+    assert len(bench.server.of("picture")) == 1
+
+
+def test_what_is_said_and_heard_is_sent_at_once_with_numbers_that_never_come_again() -> None:
+    bench, (state, _) = Bench(), brewed(BOILING)
+    bench.show(state, Say(text="Stir now.", why=Why.REMINDER))
+    bench.show(state, Refused(text="Not here."), heard=("sing",))
+    bench.show(state, heard=("sing", "done"))
+    last = bench.server.of("picture")[-1]
+    assert [each["text"] for each in last["said"]] == ["Stir now.", "Not here."]
+    assert [each["why"] for each in last["said"]] == ["reminder", "answer"]
+    assert [each["text"] for each in last["heard"]] == ["sing", "done"]
+    assert len({each["id"] for each in (*last["said"], *last["heard"])}) == 4
+
+
+def test_each_start_of_the_program_has_a_name_of_its_own() -> None:
+    state, _ = brewed(BOILING)
+    runs = set()
+    for _ in range(20):
+        bench = Bench()
+        bench.show(state)
+        runs.add(bench.server.of("picture")[0]["run"])
+    assert len(runs) == 20
+
+
+def test_the_chart_is_sent_now_and_then_though_nothing_happens() -> None:
+    bench, (state, _) = Bench(), brewed(MASHING)
+    for _ in range(10):
+        bench.show(state)
+        bench.now_s += CHART_EVERY_S / 5
+    assert len(bench.server.of("course")) == 2
+
+
+def test_a_day_that_stands_still_tells_each_second_of_its_driver() -> None:
+    bench, (state, _) = Bench(speed=0), brewed(BOILING)
+    bench.show(state)
+    bench.show(replace(state, now_s=state.now_s + 1))
+    assert [each["at"] for each in bench.server.of("picture")] == [state.now_s, state.now_s + 1]
+
+
+def test_the_meter_moves_a_few_times_a_second_and_only_where_it_changes() -> None:
+    bench = Bench()
+    for step in range(20):
+        bench.board.hear(replace(QUIET, level_db=-60.0 + step))
+        bench.now_s += EAR_EVERY_S / 2
+    assert 5 <= len(bench.server.of("ear")) <= 10
+    sent = len(bench.server.of("ear"))
+    for _ in range(20):
+        bench.board.hear(replace(QUIET, level_db=-41.0))
+        bench.now_s += EAR_EVERY_S
+    assert len(bench.server.of("ear")) <= sent + 1
+
+
+def test_an_ear_that_is_not_listening_shows_no_level() -> None:
+    bench = Bench()
+    bench.board.hear(replace(QUIET, muted=True, level_db=-12.0))
+    assert bench.server.of("ear") == [
+        {"level": 0.0, "floor": 0.0, "words": "speaking, not listening"}
+    ]
+
+
+def test_a_reader_who_comes_late_is_shown_all_that_stands() -> None:
+    state, _ = brewed(BOILING)
+    with served() as board:
+        live = LiveBoard(
+            board.server,
+            Pace(at=lambda: state.now_s, speed=1),
+            address_of=lambda token: "",
+            tokens=None,
+            trace=Trace(),
+            takes_words=True,
+        )
+        live.show(3, state, (), heard=())
+        live.hear(None)
+        reader = board.reader()
+        found = shown(read_until(reader, b"event: ear\ndata: null\n\n"))
+        reader.close()
+    assert [kind for kind, _ in found] == ["picture", "course", "ear"]
+    assert found[0][1]["beer"] == "Breakwater Amber"
+
+
+def wanted(folder: Path, port: int | None = None, *, share: bool = False) -> BoardWanted:
+    return BoardWanted(share=share, port=port, folder=folder)
+
+
+def test_a_port_that_is_taken_is_told_and_the_day_has_no_board(tmp_path: Path) -> None:
+    state, _ = brewed(BOILING)
+    taken = listening_socket(0, shared=False)
+    port = taken.getsockname()[1]
+    pace = Pace(at=lambda: 0.0, speed=1)
+    with live_board(wanted(tmp_path, port), pace, Trace(), takes_words=True) as (board, lines):
+        assert str(port) in lines[0]
+        board.show(1, state, (), heard=())
+        board.hear(None)
+        assert (board.address, board.words()) == ("", [])
+    taken.close()
+
+
+def test_a_second_board_takes_whichever_port_is_free(tmp_path: Path) -> None:
+    pace = Pace(at=lambda: 0.0, speed=1)
+    try:
+        first = listening_socket(PORT, shared=False)
+    except BoardFailed:
+        first = None  # another program of this machine has it, which serves as well
+    with live_board(wanted(tmp_path), pace, Trace(), takes_words=True) as (board, _):
+        assert board.address.startswith("http://127.0.0.1:")
+        assert f":{PORT}/" not in board.address
+    if first is not None:
+        first.close()
+
+
+def test_a_restarted_board_is_at_the_same_shared_address(tmp_path: Path) -> None:
+    pace, found = Pace(at=lambda: 0.0, speed=1), []
+    for _ in range(2):
+        with live_board(wanted(tmp_path, share=True), pace, Trace(), takes_words=True) as (
+            board,
+            _,
+        ):
+            found.append(board.address.rsplit("/", 2)[1])
+    assert found[0] == found[1]
