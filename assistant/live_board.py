@@ -17,7 +17,9 @@ from assistant.ear_words import ear_state, listens, share
 from assistant.voice_news import EarStatus
 
 EAR_EVERY_S = 0.2
-CHART_EVERY_S = 10.0
+CHART_EVERY_S, CHART_MOVES_S = 10.0, 1.0
+"""Seconds between two charts: while time alone passes, and while things happen."""
+
 METER_STEPS = 20
 """So finely a page can show the level; less is no change."""
 
@@ -48,6 +50,7 @@ class LiveBoard:
         self._shown: Picture = {}
         self._ear: object = ()
         self._ear_at_s = self._chart_at_s = float("-inf")
+        self._chart_moved = False
 
     @property
     def address(self) -> str:
@@ -97,9 +100,7 @@ class LiveBoard:
         if not self._shown or any(new[key] != self._shown[key] for key in same):
             self._shown = new
             self._server.show("picture", new)
-        if self._now_s() - self._chart_at_s >= CHART_EVERY_S or (driven and effects):
-            self._chart_at_s = self._now_s()
-            self._server.show("course", chart(state, self._trace))
+        self._show_chart(state, effects)
 
     def hear(self, status: EarStatus | None) -> None:
         """Show what the ear does, so often that a meter seems to move."""
@@ -113,6 +114,13 @@ class LiveBoard:
     def words(self) -> list[str]:
         """The words that came in by the board since the last time."""
         return self._server.words()
+
+    def _show_chart(self, state: State, effects: Sequence[Effect]) -> None:
+        self._chart_moved = self._chart_moved or bool(effects)
+        every_s = CHART_MOVES_S if self._chart_moved else CHART_EVERY_S
+        if self._now_s() - self._chart_at_s >= every_s:
+            self._chart_at_s, self._chart_moved = self._now_s(), False
+            self._server.show("course", chart(state, self._trace))
 
     def _take_in(self, state: State, effects: Sequence[Effect], heard: Sequence[str]) -> None:
         for effect in effects:

@@ -17,7 +17,7 @@ from assistant.day.hot_side import checklist, gathering
 from assistant.day.incidents import RECORD_SHOWN
 from assistant.day.listening import READ_IN
 from assistant.day.quantities import QUANTITIES, Quantity
-from assistant.day.sayable import worth_saying, yes_or_no
+from assistant.day.sayable import worth_pressing, yes_or_no
 from assistant.day.state import Reading, State
 from assistant.day.wording import ASK_WORDS, STAGE_NAMES, task_words
 from assistant.schedule.model import Units
@@ -97,7 +97,7 @@ def picture(state: State, moment: Moment, around: Around) -> Picture:
         "asks": _asks(state),
         "tasks": _tasks(state),
         "readings": _readings(state),
-        "buttons": worth_saying(state) if around.takes_words else [],
+        "buttons": worth_pressing(state) if around.takes_words else [],
         "said": [_words(words, around.run) for words in around.said[-SAID:]],
         "heard": [_words(words, f"{around.run}-h") for words in around.heard[-HEARD:]],
         "planned": list(glance.planned(state)),

@@ -25,15 +25,26 @@ OF_FEW_STAGES = 5
 def sayable(state: State) -> list[str]:
     """A few things worth saying now: options, reports of the stage, an example, the rest."""
     if state.stage is Stage.FINISHED:
-        return worth_saying(state)
-    return [*_answers(state), *_reports(state), *_example(state), *_always(state)][:MOST_TOLD]
-
-
-def worth_saying(state: State) -> list[str]:
-    """The same but for what is answered by a choice, each as it can be said."""
-    if state.stage is Stage.FINISHED:
         return [COMMANDS[command].words[0] for command in WHEN_FINISHED]
-    return [*_reports(state), *_always(state)]
+    reports = [COMMANDS[command].words[0] for command in _reports(state)]
+    return [*_answers(state), *reports, *_example(state), *_always(state)][:MOST_TOLD]
+
+
+def worth_pressing(state: State) -> list[str]:
+    """What is worth a button beside whatever shows the day, each as it can be said.
+
+    No question of what is shown already, nor what answers a choice.
+    """
+    if state.stage is Stage.FINISHED:
+        return [COMMANDS[Command.UNDO].words[0]]
+    halting = Command.CARRY_ON if _paused(state) else Command.PAUSE
+    reports = [
+        command for command in _reports(state) if command not in (Command.PAUSE, Command.CARRY_ON)
+    ]
+    halts = [halting] if state.stage in COMMANDS[halting].stages else []
+    explains = [Command.WHY] if state.reason and state.advice is None else []
+    commands = (Command.DONE, *reports, Command.SKIP, Command.UNDO, *explains, *halts)
+    return [COMMANDS[command].words[0] for command in commands]
 
 
 def yes_or_no(state: State) -> list[str]:
@@ -59,10 +70,16 @@ def _answers(state: State) -> Iterator[str]:
         yield from yes_or_no(state)
 
 
-def _reports(state: State) -> Iterator[str]:
-    for spec in COMMANDS.values():
+def _reports(state: State) -> Iterator[Command]:
+    for command, spec in COMMANDS.items():
         if state.stage in spec.stages and len(spec.stages) <= OF_FEW_STAGES:
-            yield spec.words[0]
+            yield command
+
+
+def _paused(state: State) -> bool:
+    boil = state.boil
+    halted = any(timer.left_s is not None for timer in state.timers)
+    return halted or (boil is not None and boil.left_s is not None)
 
 
 def _example(state: State) -> Iterator[str]:

@@ -14,7 +14,7 @@ from assistant.board_setup import live_board
 from assistant.day.effects import Refused, Say, Why
 from assistant.day.state import State
 from assistant.day_board import BoardWanted, Pace
-from assistant.live_board import CHART_EVERY_S, EAR_EVERY_S, LiveBoard
+from assistant.live_board import CHART_EVERY_S, CHART_MOVES_S, EAR_EVERY_S, LiveBoard
 from assistant.voice_news import EarStatus
 
 QUIET = EarStatus(
@@ -96,6 +96,18 @@ def test_the_chart_is_sent_now_and_then_though_nothing_happens() -> None:
         bench.show(state)
         bench.now_s += CHART_EVERY_S / 5
     assert len(bench.server.of("course")) == 2
+
+
+def test_the_chart_follows_what_happens_within_a_second() -> None:
+    bench, (state, _), (later, _) = Bench(), brewed(MASHING), brewed(BOILING)
+    bench.show(state)
+    bench.now_s += 0.1
+    bench.show(later, Say(text="Boiling.", why=Why.PROMPT))
+    assert len(bench.server.of("course")) == 1
+    bench.now_s += CHART_MOVES_S
+    bench.show(later)
+    first, second = bench.server.of("course")
+    assert first["marks"] != second["marks"]
 
 
 def test_a_day_that_stands_still_tells_each_second_of_its_driver() -> None:

@@ -151,6 +151,13 @@ def test_every_button_can_be_said() -> None:
             assert understand(words, listening(state), state.now_s)
 
 
+def test_what_is_done_most_comes_first_and_a_pause_can_be_ended() -> None:
+    running, paused = (pictured(events)["buttons"] for events in (MASHING, MASH_PAUSED))
+    assert running[0] == "done"
+    assert ("pause" in running, "carry on" in running) == (True, False)
+    assert ("pause" in paused, "carry on" in paused) == (False, True)
+
+
 def test_every_reading_that_can_be_sent_is_understood() -> None:
 
     for events in DAYS.values():
