@@ -143,6 +143,7 @@ def _target(wanted: Aim, units: Units) -> dict[str, str]:
     return {
         "what": figures.sentence(spec.spoken),
         "wanted": _aimed_at(wanted, units),
+        "when": wanted.when,
     }
 
 

@@ -18,10 +18,14 @@ IN_THE_KETTLE = frozenset(
 
 @dataclass(frozen=True, kw_only=True)
 class Aim:
-    """What is wanted: a quantity and its value, in the unit the quantity is kept in."""
+    """What is wanted: a quantity and its value, in the unit the quantity is kept in.
+
+    ``when`` tells of what is wanted at another moment than now.
+    """
 
     quantity: Quantity
     value: float
+    when: str = ""
 
 
 def _strike_c(state: State) -> float:
@@ -67,6 +71,16 @@ AIMS: Mapping[Stage, Mapping[Quantity, Callable[[State], float]]] = {
 """What each stage aims at by its plan, the first of them where nothing else is asked."""
 
 
+WHEN: Mapping[tuple[Stage, Quantity], str] = {
+    (Stage.LIFT, Quantity.KETTLE_VOLUME): "before the boil",
+    (Stage.BOIL_UP, Quantity.KETTLE_VOLUME): "before the boil",
+    (Stage.BOIL_UP, Quantity.GRAVITY): "before the boil",
+    (Stage.BOIL, Quantity.KETTLE_VOLUME): "at the end of the boil",
+    (Stage.BOIL, Quantity.GRAVITY): "at the end of the boil",
+}
+"""When what a stage aims at is to be there, where that is not now."""
+
+
 def aim(state: State) -> Aim | None:
     """What is wanted now: of what is asked, else the stage's own; None where it has none."""
     aims = AIMS.get(state.stage)
@@ -74,7 +88,8 @@ def aim(state: State) -> Aim | None:
         return None
     asked = (ask.quantity for ask in state.asks if ask.quantity in aims)
     quantity = next(asked, next(iter(aims)))
-    return Aim(quantity=quantity, value=aims[quantity](state))
+    when = WHEN.get((state.stage, quantity), "")
+    return Aim(quantity=quantity, value=aims[quantity](state), when=when)
 
 
 def told_by(state: State, wanted: Aim | None) -> Reading | None:
