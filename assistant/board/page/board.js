@@ -1,11 +1,10 @@
 /* The board's page: listens to the day's server, keeps the countdown running and says when it can't. */
 import { drawCourse } from "./chart.js";
-import { countdown, elapsed, now, setClock, setWall, since, standing, wall, wallMs } from "./clock.js";
-import { $, show, showUnit, text } from "./picture.js";
+import { countdown, elapsed, now, setClock, setWall, since, standing, wall } from "./clock.js";
+import { $, HEED, put, show, showUnit, text } from "./picture.js";
 import { post, postField, postFigure } from "./sending.js";
 
 const SILENT_MS = 5000; // a beat comes every 2 s
-const URGENT = new Set(["warning", "reminder", "question", "caution"]);
 const SPOKEN_KEPT = 4;
 const UNKNOWN = "--:--";
 
@@ -22,7 +21,7 @@ let fitted = "";
 
 const lost = () => broken || performance.now() - (heardAt ?? opened) > SILENT_MS;
 
-// The connection ---------------------------------------------------------------------------------
+// The connection
 
 function connect() {
   source?.close();
@@ -72,10 +71,10 @@ function showEar(ear) {
   $("level").setAttribute("aria-valuetext", ear.words);
   $("level-fill").style.width = `${percent(ear.level)}%`;
   $("level-floor").style.left = `${percent(ear.floor)}%`;
-  text($("ear-words"), ear.words);
+  put("ear-words", ear.words);
 }
 
-// What a screen reader hears ---------------------------------------------------------------------
+// What a screen reader hears
 
 function speak(region, words) {
   const line = document.createElement("p");
@@ -89,11 +88,11 @@ function announce(said, first) {
   const fresh = said.filter((one) => !told.has(one.id));
   for (const one of fresh) told.add(one.id);
   for (const one of first ? fresh.slice(-1) : fresh) {
-    speak($(URGENT.has(one.why) ? "spoken-now" : "spoken"), one.text);
+    speak($(HEED[one.why] ? "spoken-now" : "spoken"), one.text);
   }
 }
 
-// What passes by itself ---------------------------------------------------------------------------
+// What passes by itself
 
 function showTime() {
   const cut = lost();
@@ -102,17 +101,17 @@ function showTime() {
   const { headline, last, next } = picture;
   document.body.classList.toggle("due", headline.due && !cut);
   const figures = figuresOf(headline, cut);
-  text($("figures"), figures);
+  put("figures", figures);
   $("window").hidden = figures === "";
-  text($("headline-when"), headlineWhen(headline, cut));
+  put("headline-when", headlineWhen(headline, cut));
   next.forEach((one, index) => {
     const node = $("next").children[index];
     node.classList.toggle("now", one.due && !cut);
     text(node.querySelector(".left"), figuresOf({ ...one, due_at: one.at }, cut));
     text(node.querySelector(".at"), one.left_s === null ? `${about(one)} ${wall(one.at)}` : "paused");
   });
-  if (last) text($("last-age"), `${elapsed(now() - last.at)} ago`);
-  text($("wall"), wall(now()));
+  if (last) put("last-age", `${elapsed(now() - last.at)} ago`);
+  put("wall", wall(now()));
   const stage = picture.stages.find((one) => one.when === "now")?.name ?? picture.place;
   const title = `${figures || picture.beer} · ${stage}`;
   if (document.title !== title) document.title = title;
@@ -128,20 +127,20 @@ function figuresOf({ due, due_at, left_s }, cut) {
   return due ? "NOW" : countdown(left_s ?? due_at - now());
 }
 
-function headlineWhen({ due, due_at, left_s, about: roughly }, cut) {
+function headlineWhen(headline, cut) {
+  const { due, due_at, left_s } = headline;
   if (left_s !== null) return cut ? `Paused, with ${countdown(left_s)} left` : "Paused";
   if (due_at === null) return "";
-  const then = wall(due_at);
-  const when = `${about({ about: roughly })} ${then}`;
-  if (cut) return due ? `It was due at ${then}` : `It was to be ${when}`;
-  if (due) return `${since(due_at)} ago, since ${then}`;
+  if (due) return cut ? `It was due at ${wall(due_at)}` : `${since(due_at)} ago, since ${wall(due_at)}`;
+  const when = `${about(headline)} ${wall(due_at)}`;
+  if (cut) return `It was to be ${when}`;
   return standing() ? `${when}, as of the last news` : when;
 }
 
 function showConnection(cut) {
   $("lost").hidden = !cut;
   const silent = elapsed((performance.now() - (heardAt ?? opened)) / 1000, true);
-  text($("lost-words"), heardAt === null ? `No connection yet: no news for ${silent}`
+  put("lost-words", heardAt === null ? `No connection yet: no news for ${silent}`
     : `No connection: this is how it stood ${silent} ago`);
   if (cut !== wasLost) speak($("spoken"), cut ? "No connection." : "Connected again.");
   wasLost = cut;
@@ -162,10 +161,10 @@ function fit() {
 
 function showCourse(anew = false) {
   $("course-part").hidden = course === null;
-  if (course !== null && picture !== null) drawCourse($("course"), $("course-box"), course, now(), wallMs, anew);
+  if (course !== null && picture !== null) drawCourse($("course"), $("course-box"), course, anew);
 }
 
-// What the brewer and the device do ------------------------------------------------------------------
+// What the brewer and the device do
 
 $("say-form").addEventListener("submit", (event) => {
   event.preventDefault();
@@ -207,6 +206,10 @@ addEventListener("pointerdown", stayAwake);
 document.addEventListener("visibilitychange", back);
 new ResizeObserver(showTime).observe(document.documentElement);
 new ResizeObserver(fit).observe($("window"));
+new ResizeObserver(() => { // a reader may have set the letters wider
+  if ($("figures").offsetWidth > $("window").clientWidth + 1) fitted = "";
+  fit();
+}).observe($("figures"));
 new ResizeObserver(() => showCourse()).observe($("course-box"));
 
 connect();

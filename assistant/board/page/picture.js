@@ -2,14 +2,16 @@
    cannot become markup; and what has not changed is left alone, so focus and typed text stay. */
 import { wall } from "./clock.js";
 
-const LOUD = new Set(["warning", "reminder", "question", "caution"]);
-const KIND = { warning: "Warning", reminder: "Reminder", question: "Question", caution: "Take care" };
+/** What is to be heeded at once, and its name before what was said. */
+export const HEED = { warning: "Warning", reminder: "Reminder", question: "Question", caution: "Take care" };
 
 export const $ = (id) => document.getElementById(id);
 
 export function text(node, words) {
   if (node.textContent !== words) node.textContent = words;
 }
+
+export const put = (id, words) => text($(id), words);
 
 function made(tag, className = "", words = "") {
   const node = document.createElement(tag);
@@ -48,14 +50,14 @@ function fill(parent, items, keyOf, make, update) {
 export function show(picture, send, sendFigure) {
   const focused = document.activeElement;
   const by = { takes: picture.takes_words, send, sendFigure };
-  document.body.classList.toggle("finished", picture.finished);
-  text($("beer"), picture.beer);
-  text($("place"), picture.place);
-  text($("day"), `Day ${picture.day}`);
+  put("beer", picture.beer);
+  put("place", picture.place);
+  put("day", `Day ${picture.day}`);
   showStages(picture.stages);
-  text($("headline-label"), picture.headline.label);
+  put("headline-label", picture.headline.label);
   fill($("next"), picture.next, (next) => `${next.what} ${next.at}`, (next) => parts(made("li"),
     made("span", "left"), made("span", "what", next.what), made("span", "at")));
+  $("next-part").hidden = picture.next.length === 0;
   showWanted(picture, by);
   showSaid(picture);
   showState(picture);
@@ -92,13 +94,13 @@ function showWords(parent, words, by) {
 function showWanted({ question, advice, asks, tasks }, by) {
   $("wanted").hidden = !(question || advice || asks.length || tasks.length);
   $("question").hidden = !question;
-  text($("question-text"), question?.text ?? "");
+  put("question-text", question?.text ?? "");
   showWords($("answers"), question?.answers ?? [], by);
   $("advice").hidden = !advice;
-  text($("finding"), advice?.finding ?? "");
+  put("finding", advice?.finding ?? "");
   const options = [...(advice?.options ?? [])].sort((a, b) => Number(b.advised) - Number(a.advised));
-  const make = (option) => parts(sayable(option.say, by), made("span", "tag"),
-    made("span", "word", option.say), made("span", "phrase"), made("span", "effect"));
+  const make = (option) => parts(sayable(option.say, by), made("span", "tag"), " ",
+    made("q", "word", option.say), " ", made("span", "phrase"), made("span", "effect"));
   fill($("options"), options, (option) => `${by.takes} ${option.say}`, make, (node, option) => {
     node.className = option.advised ? "option advised" : "option";
     text(node.querySelector(".tag"), option.advised ? "Advised" : "");
@@ -118,7 +120,9 @@ function askForm(ask, by) {
   const unit = Object.assign(made("span", "unit", ask.unit), { id: `${id}-unit` });
   input.setAttribute("aria-describedby", unit.id);
   const label = Object.assign(made("label", "call", ask.words), { htmlFor: id });
-  const form = parts(made("form"), label, input, unit, made("button", "", "Take"));
+  const button = made("button", "", "Take");
+  button.setAttribute("aria-label", `Take ${ask.name}`);
+  const form = parts(made("form"), label, input, unit, button);
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     by.sendFigure(ask.name, input);
@@ -127,11 +131,11 @@ function askForm(ask, by) {
 }
 
 function showSaid(picture) {
-  const make = (said) => parts(made("li", LOUD.has(said.why) ? "loud" : ""), made("span", "tag"),
+  const make = (said) => parts(made("li", HEED[said.why] ? "loud" : ""), made("span", "tag"),
     made("q", "", said.text));
   fill($("said"), picture.said.slice(-4).reverse(), (said) => said.id, make, (node, said) => {
     const then = wall(said.at);
-    text(node.firstChild, KIND[said.why] ? `${KIND[said.why]}, ${then}` : then);
+    text(node.firstChild, HEED[said.why] ? `${HEED[said.why]}, ${then}` : then);
   });
   const heard = picture.heard.slice(-2).reverse();
   fill($("heard"), heard, (one) => one.id, (one) => parts(made("li"), made("q", "", one.text)));
@@ -140,13 +144,13 @@ function showSaid(picture) {
 
 function showState({ target, last, troubles, record, planned, likely }) {
   const one = !target || !last || target.what === last.what;
-  text($("warmth-title"), one ? (target ?? last)?.what ?? "Readings" : "Wanted and read");
+  put("warmth-title", one ? (target ?? last)?.what ?? "Readings" : "Wanted and read");
   $("target").hidden = !target;
-  text($("target-what"), one ? "Wanted" : `${target.what}, wanted`);
-  text($("target-wanted"), target?.wanted ?? "");
+  put("target-what", one ? "Wanted" : `${target.what}, wanted`);
+  put("target-wanted", target?.wanted ?? "");
   $("last").hidden = !last;
-  text($("last-what"), one ? "Read" : `${last.what}, read`);
-  text($("last-shown"), last?.shown ?? "");
+  put("last-what", one ? "Read" : `${last.what}, read`);
+  put("last-shown", last?.shown ?? "");
   $("none-read").hidden = Boolean(last);
   const itself = (words) => words;
   fill($("planned"), planned, itself, (figure) => made("span", "", figure));
@@ -167,5 +171,5 @@ function showSaying({ buttons, readings, takes_words }, by) {
 
 /** Show the unit of the quantity that is chosen. */
 export function showUnit() {
-  text($("unit"), $("quantity").selectedOptions[0]?.dataset.unit ?? "");
+  put("unit", $("quantity").selectedOptions[0]?.dataset.unit ?? "");
 }

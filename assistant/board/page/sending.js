@@ -1,5 +1,5 @@
 /* What is touched and typed, on its way to the day; what came of it is told where a screen reader hears. */
-import { $, text } from "./picture.js";
+import { $, put } from "./picture.js";
 
 const SHOWN_MS = 6000;
 const PATIENCE_MS = 8000;
@@ -7,10 +7,10 @@ const under_way = new Set();
 let clearing = 0;
 
 function tell(words, stays = false) {
-  text($("outcome"), words);
+  put("outcome", words);
   $("outcome").classList.toggle("stays", stays);
   clearTimeout(clearing);
-  if (!stays) clearing = setTimeout(() => text($("outcome"), ""), SHOWN_MS);
+  if (!stays) clearing = setTimeout(() => put("outcome", ""), SHOWN_MS);
 }
 
 /** Send words to the day; true once they are taken in. A second touch of a word on its way is not a second word. */
@@ -21,24 +21,21 @@ export async function post(words, lost) {
   }
   if (under_way.has(words)) return false;
   under_way.add(words);
-  const patience = new AbortController();
-  const timer = setTimeout(() => patience.abort(), PATIENCE_MS);
   try {
     const answer = await fetch("./say", {
       method: "POST",
       headers: { "Content-Type": "application/json" },
       body: JSON.stringify({ say: words }),
-      signal: patience.signal,
+      signal: AbortSignal.timeout(PATIENCE_MS),
     });
     const reason = answer.ok ? "" : (await answer.text()).slice(0, 300);
     tell(answer.ok ? `Sent: “${words}”` : `Not taken, “${words}”: ${reason || answer.status}`, !answer.ok);
     return answer.ok;
-  } catch {
-    tell(patience.signal.aborted ? `No answer, so it may not have arrived: “${words}”`
+  } catch (fault) {
+    tell(fault.name === "TimeoutError" ? `No answer, so it may not have arrived: “${words}”`
       : `Not sent, as the day does not answer: “${words}”`, true);
     return false;
   } finally {
-    clearTimeout(timer);
     under_way.delete(words);
   }
 }
