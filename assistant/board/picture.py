@@ -21,6 +21,7 @@ from assistant.day.sayable import worth_pressing, yes_or_no
 from assistant.day.state import Reading, State
 from assistant.day.wording import ASK_WORDS, STAGE_NAMES, task_words
 from assistant.schedule.model import Units
+from assistant.schedule.units import convert
 
 NEXT = 3
 SAID, HEARD = 12, 6
@@ -151,9 +152,9 @@ def _aimed_at(wanted: Aim, units: Units) -> str:
     """To so many digits as anybody can aim at."""
     unit = QUANTITIES[wanted.quantity].unit
     if unit == "degC":
-        return _degrees(figures.degrees(wanted.value, units), units)
+        return _with_sign(figures.degrees(wanted.value, units), wanted.quantity, units)
     if unit == "L":
-        return figures.volume(wanted.value, units)
+        return _litres(wanted.value, 1, wanted.quantity, units)
     return QUANTITIES[wanted.quantity].show(wanted.value, units)
 
 
@@ -240,9 +241,17 @@ def _words(words: Words, prefix: str) -> dict[str, Any]:
 def _as_read(reading: Reading, units: Units) -> str:
     spec = QUANTITIES[reading.quantity]
     if spec.unit == "degC":
-        return _degrees(figures.degrees_read(reading.value, units), units)
+        return _with_sign(figures.degrees_read(reading.value, units), reading.quantity, units)
+    if spec.unit == "L":
+        return _litres(reading.value, 2, reading.quantity, units)
     return spec.show(reading.value, units)
 
 
-def _degrees(figure: str, units: Units) -> str:
-    return f"{figure} {UNIT_SIGNS['degF' if units is Units.US else 'degC']}"
+def _litres(volume_l: float, decimals: int, quantity: Quantity, units: Units) -> str:
+    volume = convert(volume_l, "L", "gal") if units is Units.US else volume_l
+    return _with_sign(figures.number(volume, decimals), quantity, units)
+
+
+def _with_sign(figure: str, quantity: Quantity, units: Units) -> str:
+    """``62.4 °C``: short enough to be written large."""
+    return f"{figure} {UNIT_SIGNS[QUANTITIES[quantity].asked_unit(units)]}"

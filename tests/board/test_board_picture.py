@@ -92,7 +92,7 @@ def test_what_is_due_is_no_next_thing_as_well() -> None:
     [
         pytest.param(GATHERING, None, None, id="nothing is wanted yet"),
         pytest.param(MASH_COLD, "64 °C", "61 °C", id="a cold mash"),
-        pytest.param(TO_THE_BOIL, "24.2 litres", None, id="a volume is asked for"),
+        pytest.param(TO_THE_BOIL, "24.2 L", None, id="a volume is asked for"),
         pytest.param(
             (
                 *TO_THE_BOIL,

@@ -156,7 +156,7 @@ function fit() {
   const style = $("figures").style;
   style.fontSize = "100px";
   const widest = (box.clientWidth / $("figures").getBoundingClientRect().width) * 100;
-  style.fontSize = `${Math.floor(Math.min(widest, box.clientHeight / 0.78))}px`;
+  style.fontSize = `${Math.floor(Math.min(widest, box.clientHeight / 0.84))}px`;
 }
 
 function showCourse(anew = false) {

@@ -148,6 +148,7 @@ function showState({ target, last, troubles, record, planned, likely }) {
   $("target").hidden = !target;
   put("target-what", one ? "Wanted" : `${target.what}, wanted`);
   put("target-wanted", target?.wanted ?? "");
+  put("target-when", target?.when ?? "");
   $("last").hidden = !last;
   put("last-what", one ? "Read" : `${last.what}, read`);
   put("last-shown", last?.shown ?? "");
