@@ -190,7 +190,7 @@ async function stayAwake() {
   try {
     waking = await navigator.wakeLock.request("screen");
   } catch {
-    waking = null; // not allowed, or none there: the screen then sleeps as the device is set
+    waking = null; // not allowed, or none there
   }
 }
 

@@ -170,7 +170,6 @@ function showSaying({ buttons, readings, takes_words }, by) {
   showUnit();
 }
 
-/** Show the unit of the quantity that is chosen. */
 export function showUnit() {
   put("unit", $("quantity").selectedOptions[0]?.dataset.unit ?? "");
 }

@@ -1,4 +1,4 @@
-/* What is touched and typed, on its way to the day; what came of it is told where a screen reader hears. */
+/* What is touched and typed, on its way to the day, and what came of it. */
 import { $, put } from "./picture.js";
 
 const SHOWN_MS = 6000;
@@ -13,7 +13,7 @@ function tell(words, stays = false) {
   if (!stays) clearing = setTimeout(() => put("outcome", ""), SHOWN_MS);
 }
 
-/** Send words to the day; true once they are taken in. A second touch of a word on its way is not a second word. */
+/** True once the day has taken the words in. A second touch while they are on their way counts as one. */
 export async function post(words, lost) {
   if (lost) {
     tell(`Not sent, as there is no connection: “${words}”`, true);
