@@ -1,8 +1,8 @@
 """Days of beers and kettles nobody would choose: nothing in the sums may stop a day."""
 
+from any_steps import ANY_STEPS, event_of
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from test_day_any_order import ANY_STEPS, event_of
 
 from assistant.advice.plan import make_plan
 from assistant.brewing.errors import NeverReaches, OutOfRange

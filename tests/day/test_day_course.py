@@ -5,10 +5,10 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from any_steps import ANY_STEPS, event_of
 from days import Driven, at_stage, begun
 from hypothesis import HealthCheck, given, settings
 from test_day_any_beer import beers
-from test_day_any_order import ANY_STEPS, event_of
 
 from assistant.advice.actions import Do
 from assistant.advice.plan import Plan, make_plan

@@ -3,11 +3,11 @@
 from dataclasses import replace
 
 import pytest
+from any_steps import event_of
 from days import Driven, at_stage
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from sample_files import SAMPLES
-from test_day_any_order import event_of
 from test_day_steeping import boiled, ibu
 
 from assistant.advice.actions import Do
