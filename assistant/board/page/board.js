@@ -29,6 +29,7 @@ function connect() {
   source = new EventSource("./events");
   source.onerror = () => {
     broken = true;
+    triedAt = performance.now();
     showTime();
   };
   const on = (name, take) => source.addEventListener(name, (event) => {
