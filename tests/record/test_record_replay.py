@@ -1,5 +1,7 @@
 """A day replayed from its record is the day as it was."""
 
+from dataclasses import replace
+from itertools import islice
 from pathlib import Path
 
 import pytest
@@ -12,8 +14,9 @@ from assistant.day.events import CommandGiven, EarTroubled, HeardUnsurely, Readi
 from assistant.day.manner import VoiceManner
 from assistant.day.quantities import Quantity
 from assistant.day.state import new_day
+from assistant.record.errors import RecordError
 from assistant.record.journal import Journal
-from assistant.record.replay import replay
+from assistant.record.replay import LATEST_S, replay, steps
 from assistant.session import Session
 
 
@@ -79,3 +82,19 @@ def test_what_changes_nothing_is_not_put_on_record(tmp_path: Path) -> None:
         session.happen(CommandGiven(at=7.0, command=Command.STOP), 7.0)
         session.happen(EarTroubled(at=8.0, trouble=Trouble.QUIET_AGAIN), 8.0)
         assert journal.events(1) == rows
+
+
+def test_each_step_of_a_day_is_what_the_core_made_of_it(day: Brewed) -> None:
+    state = new_day(day.schedule, make_plan(day.schedule))
+    for event, stepped, told in steps(day.schedule, day.events):
+        state, effects = advance(state, event)
+        assert (stepped, told) == (state, effects)
+    assert state == day.state
+
+
+def test_steps_are_taken_only_as_they_are_asked_for(day: Brewed) -> None:
+    broken = replace(day.events[3], at=LATEST_S * 2)
+    walked = steps(day.schedule, [*day.events[:3], broken])
+    assert [event for event, _, _ in islice(walked, 3)] == day.events[:3]
+    with pytest.raises(RecordError, match="past the end of any day"):
+        next(walked)
