@@ -21,7 +21,8 @@ from assistant.command_steps import (
     record_kept,
 )
 from assistant.model_commands import model
-from assistant.record_commands import days, export_day, import_days, mend, report
+from assistant.record_commands import days, export_day, import_days, mend
+from assistant.report_command import report
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})

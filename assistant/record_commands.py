@@ -1,4 +1,4 @@
-"""What is on record: listed, told in a page, copied out of it and put back."""
+"""What is on record: listed, copied out of it and put back."""
 
 import sys
 from pathlib import Path
@@ -29,22 +29,6 @@ def days(data: Path | None) -> None:
             began = Clock(wall_s=day.began_wall, at_s=0.0).moment(0.0)
             beer = harmless(day.beer)
             click.echo(f"{day.id:>4}  {began:%Y-%m-%d %H:%M}  {day.status.value:<8}  {beer}")
-
-
-@click.command()
-@click.argument("day", type=int)
-@data_option
-def report(day: int, data: Path | None) -> None:
-    """A page of one DAY, by its number in `kettleside days`."""
-    from assistant.record.replay import replay
-    from assistant.record.report import report as report_of
-
-    with record_kept(), opened_journal(data, read_only=True) as journal:
-        found = journal.day(day)
-        if found is None:
-            fail(f"day {day} is not on record; `kettleside days` lists those that are")
-        state = replay(journal.schedule(day), journal.events(day))
-        click.echo(report_of(state, found))
 
 
 @click.command("export")

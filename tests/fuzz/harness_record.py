@@ -21,7 +21,9 @@ from assistant.day.teaching import learned_kettle
 from assistant.record.codec import KINDS, event_from, learned_from, schedule_from
 from assistant.record.journal import FILE_NAME, DayStatus, Journal, RecordError
 from assistant.record.replay import replay
-from assistant.record.report import report
+from assistant.record.reporting.laying import laid_out
+from assistant.record.reporting.making import account_on_record
+from assistant.record.reporting.text import as_text
 
 _KINDS = sorted(KINDS)
 
@@ -65,7 +67,9 @@ def _file(spoilt: bytes) -> None:
     with Journal.open(folder, read_only=True) as journal:
         for day in journal.days():
             journal.last(day.id)
-            report(replay(journal.schedule(day.id), journal.events(day.id)), day)
+            account = account_on_record(journal, day.id)
+            assert account is not None
+            as_text(laid_out(account))
         journal.unfinished("awkward.yaml")
         journal.learned("pot")
 

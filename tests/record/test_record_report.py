@@ -1,7 +1,7 @@
 """The page of a day holds what a brewer looks for afterwards, in the brewer's units."""
 
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, tzinfo
 
 import pytest
 from small_day import Brewed, morning, small_schedule, whole_day
@@ -10,9 +10,13 @@ from assistant.advice.plan import make_plan
 from assistant.advice.timeline import Stage
 from assistant.day.events import ClockJumped, Jump, RecordTrouble, RecordTroubled
 from assistant.day.quantities import Quantity
-from assistant.day.state import Extra, Reading, new_day
+from assistant.day.state import Extra, Reading, State, new_day
+from assistant.day.wording import MOMENT_WORDS
 from assistant.record.journal import Day, DayStatus
-from assistant.record.report import MOMENT_WORDS, STAGE_NAMES, report
+from assistant.record.reporting.laying import laid_out
+from assistant.record.reporting.making import account_of
+from assistant.record.reporting.names import STAGE_NAMES
+from assistant.record.reporting.text import as_text
 from assistant.schedule.model import AdditionKind, Moment, Units
 
 NINE = datetime(2024, 6, 14, 9, 0, tzinfo=UTC).timestamp()
@@ -26,6 +30,10 @@ def on_record(status: DayStatus = DayStatus.FINISHED, began_wall: float = NINE) 
         beer="Slipway Bitter",
         status=status,
     )
+
+
+def report(state: State, day: Day, zone: tzinfo | None = None) -> str:
+    return as_text(laid_out(account_of(day, state), zone=zone))
 
 
 def page(day: Brewed, **changes: object) -> list[str]:
@@ -57,7 +65,7 @@ def test_the_head_says_what_was_brewed_and_when(day: Brewed) -> None:
 
 def test_the_head_names_a_kettle_that_has_a_name(day: Brewed) -> None:
     kettle = replace(day.schedule.kettle, name="garage-35l")
-    state = replace(day.state, schedule=replace(day.schedule, kettle=kettle))
+    state = replace(day.state, schedule=replace(day.schedule, kettle=kettle), card=kettle)
     assert "from 3.6 kilos of grain, kettle garage-35l" in report(state, on_record(), zone=UTC)
 
 
