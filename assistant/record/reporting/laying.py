@@ -57,7 +57,8 @@ def laid_out(account: Account, *, zone: tzinfo | None = None) -> Laid:
     )
 
 
-def _head(account: Account, clock: Clock) -> tuple[str, ...]:
+def head_lines(account: Account, clock: Clock) -> tuple[str, ...]:
+    """Which day it was, how much of what was brewed, and from which schedule."""
     schedule, day = account.schedule, account.day
     volume = figures.volume(schedule.volume_l, schedule.units)
     grain = figures.weight(schedule.grain_kg * 1000, schedule.units)
