@@ -134,8 +134,8 @@ class AdditionAccount:
 
     ``due_s`` is by the plan, None for one to the fermenter. ``boiled_min`` is what it had of the
     boil, ``hot_min`` what its time after flameout was worth in minutes of boil; both None, as the
-    bitterness, for what brings none. ``time_ibu`` is what it brought more than it would have in
-    its planned time. ``extra`` tells more of it that advice had.
+    bitterness, for what brings none. ``time_ibu`` is what it brought more than it would have with
+    its planned time of boil. ``extra`` tells more of it that advice had.
     """
 
     name: str

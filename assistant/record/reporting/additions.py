@@ -86,9 +86,7 @@ def _lines(
             planned_hot_min=_planned_hot_min(state, addition),
         )
     if doses and brings:
-        in_time = replace(
-            doses[0], minutes=planned.at_min, after_min=_planned_hot_min(state, addition)
-        )
+        in_time = replace(doses[0], minutes=planned.at_min)
         ibu = _ibu(ahead, end, doses[0])
         line = replace(
             line,

@@ -1,6 +1,7 @@
 """Two days side by side: what each planned and came to, and what was done otherwise."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import tzinfo
 
 from assistant.advice import figures
@@ -28,6 +29,8 @@ from assistant.schedule.model import Units
 
 def compared(one: Account, other: Account, *, zone: tzinfo | None = None) -> Laid:
     """Two days laid out side by side, in the units of the first."""
+    units = one.schedule.units
+    other = replace(other, schedule=replace(other.schedule, units=units))
     clocks = clock_of(one, zone), clock_of(other, zone)
     names = f"day {one.day.id}", f"day {other.day.id}"
     if one.day.id == other.day.id:
@@ -260,10 +263,7 @@ def _keyed(table: Table) -> Iterator[tuple[str, tuple[str, ...]]]:
 
 def _additions(one: Account, other: Account, names: Names) -> Section:
     units = one.schedule.units
-    went_in = [
-        {f"{line.name}, {when(line.addition)}": line for line in account.additions}
-        for account in (one, other)
-    ]
+    went_in = [dict(_named(account.additions)) for account in (one, other)]
     rows = tuple(
         (name, *(_went_in(lines.get(name), units) for lines in went_in))
         for name in dict.fromkeys([*went_in[0], *went_in[1]])
@@ -271,6 +271,16 @@ def _additions(one: Account, other: Account, names: Names) -> Section:
     header = ("addition", names[0], names[1])
     table = Table(caption="As brewed", header=header, rows=rows)
     return Section(key="additions", title="Additions", tables=(table,))
+
+
+def _named(lines: tuple[AdditionAccount, ...]) -> Iterator[tuple[str, AdditionAccount]]:
+    """Each addition by its name and its time, so that it is found in the other day."""
+    seen: dict[str, int] = {}
+    for line in lines:
+        more = "more " if line.extra else ""
+        name = f"{more}{line.addition.name}, {when(line.addition)}"
+        seen[name] = seen.get(name, 0) + 1
+        yield name if seen[name] == 1 else f"{name} ({seen[name]})", line
 
 
 def _went_in(line: AdditionAccount | None, units: Units) -> str:

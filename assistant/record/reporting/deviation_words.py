@@ -39,7 +39,10 @@ SUGAR_REST_C = (58.0, 74.0)
 """Between these a degree more or less shifts what the sugars are like; common brewing practice."""
 
 KETTLE_MEANT: Mapping[Trait, tuple[str, str]] = {
-    Trait.HEATER: ("Heating goes faster than the card says", "Heating takes longer than it says"),
+    Trait.HEATER: (
+        "Heating goes faster than the card says",
+        "Heating takes longer than the card says",
+    ),
     Trait.HEAT_LOSS: ("Rests want more heat to hold them", "Rests hold by themselves for longer"),
     Trait.HEAT_CAPACITY: ("The metal takes more heat along", "The metal takes less heat along"),
     Trait.COAST: (

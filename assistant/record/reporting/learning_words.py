@@ -3,7 +3,7 @@
 from assistant.advice import figures
 from assistant.advice.learned import CARD_FIELDS, Trait
 from assistant.record.page import Clock
-from assistant.record.reporting.account import Account
+from assistant.record.reporting.account import Account, Off
 from assistant.record.reporting.deviation_words import found_and_meant
 from assistant.record.reporting.quantities import (
     NONE,
@@ -19,9 +19,11 @@ def deviation_section(account: Account, clock: Clock) -> Section:
     units = account.schedule.units
     paragraphs = []
     for deviation in account.deviations:
-        head = "" if deviation.at_s is None else clock.time(deviation.at_s)
+        head = "kettle" if deviation.off is Off.KETTLE else "not in"
+        if deviation.at_s is not None:
+            head = clock.time(deviation.at_s)
         found, meant = found_and_meant(deviation, units)
-        paragraphs.append(Paragraph(head=head or "kettle", text=f"{found} {meant}"))
+        paragraphs.append(Paragraph(head=head, text=f"{found} {meant}"))
     return Section(key="learn", title="Worth learning from", paragraphs=tuple(paragraphs))
 
 

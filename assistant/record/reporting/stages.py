@@ -17,6 +17,9 @@ MILESTONES: Mapping[str, tuple[Stage, ...]] = {
 The plan counts the yeast as pitched when the cleaning begins.
 """
 
+PASSED_OVER_S = 1.0
+"""A stage no longer than this was told of only when it was over: how long it took is not known."""
+
 WORTH_NAMING_S = 180.0
 """A stage that took so much more or less than planned is named as a reason."""
 
@@ -86,7 +89,7 @@ def milestones(state: State) -> tuple[Milestone, ...]:
 
 
 def longer_s(state: State) -> dict[Stage, float]:
-    """How much longer each stage took than planned; only of those that are over."""
+    """How much longer each stage took than planned; only of those that are over and known."""
     took: dict[Stage, float] = {}
     for spent in stages_spent(state):
         if not spent.open and spent.stage is not Stage.FINISHED:
@@ -95,7 +98,7 @@ def longer_s(state: State) -> dict[Stage, float]:
     return {
         stage: seconds - state.plan.stage_minutes(stage) * 60
         for stage, seconds in took.items()
-        if stage is not at_hand
+        if stage is not at_hand and seconds > PASSED_OVER_S
     }
 
 
