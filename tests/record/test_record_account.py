@@ -124,7 +124,7 @@ def test_a_reading_that_was_taken_back_stands_with_when(small: Account) -> None:
 
 def test_readings_that_happen_again_after_an_undo_are_not_taken_back() -> None:
     day = morning(small_schedule())
-    day.happen(NoteTaken(at=7810.0, text="steam"))
+    day.read(130.2, Quantity.ROOM_TEMPERATURE, 18.0, "degC")
     for second in range(120):
         # A sensor's oldest readings can't be taken back by themselves: they come again.
         warm = ReadingTaken(
@@ -138,10 +138,13 @@ def test_readings_that_happen_again_after_an_undo_are_not_taken_back() -> None:
     for second in range(101):
         day.happen(CommandGiven(at=7950.0 + second, command=Command.UNDO))
     told = account(day)
-    assert told.notes == day.state.notes == morning(small_schedule()).state.notes
     kept = [seen.reading for seen in told.readings if seen.taken_back_s is None]
     assert kept == list(day.state.readings)
-    assert [back.what for back in told.taken_back][-1] == "the note"
+    warm_ones = [s for s in told.readings if s.reading.quantity is Quantity.KETTLE_TEMPERATURE]
+    assert [seen.taken_back_s is None for seen in warm_ones] == [True] * 20 + [False] * 100
+    assert [back.what for back in told.taken_back][-1] == "room temperature 18"
+    (room,) = [s for s in told.readings if s.reading.quantity is Quantity.ROOM_TEMPERATURE]
+    assert room.taken_back_s == 8050.0
 
 
 def test_undone_twice_the_one_before_is_taken_back_too() -> None:

@@ -19,6 +19,7 @@ from assistant.day.state import Reading
 from assistant.record.journal import Day, DayStatus
 from assistant.record.reporting.account import Account
 from assistant.record.reporting.as_html import comparison_page, day_page
+from assistant.record.reporting.axes import spread_out
 from assistant.record.reporting.followed import SeenReading
 from assistant.record.reporting.laying import laid_out
 from assistant.record.reporting.making import account_of_events
@@ -187,18 +188,20 @@ def test_a_name_is_never_taken_for_markup() -> None:
         assert any(NASTY in text for text in seen.texts)
 
 
-def test_a_name_in_a_chart_is_text_and_no_formula() -> None:
-    nasty = replace(amber(), additions=tuple(replace(a, name=NASTY) for a in amber().additions))
-    chart = re.findall(r"<svg.*?</svg>", day_page(nasty), re.DOTALL)[-1]
-    texts = [element.text or "" for element in ET.fromstring(chart).iter()]
-    # Cut to the room there is, with its dollar as it was written.
-    assert any(text.startswith("<script>alert(1)</script> & $x") for text in texts)
+@pytest.mark.parametrize("name", ["<b>&amp; hops</b>", "$x^2$ and $\\frac{1}{2}$", "</svg><i>"])
+def test_a_name_in_a_chart_is_text_and_no_formula(name: str) -> None:
+    named = replace(amber(), additions=tuple(replace(a, name=name) for a in amber().additions))
+    chart = re.findall(r"<svg.*?</svg>", day_page(named), re.DOTALL)[-1]
+    assert name in [element.text for element in ET.fromstring(chart).iter()]
 
 
 def test_marks_that_turn_the_writing_round_are_spelt_out() -> None:
     day = whole_day(small_schedule())
-    written = day_page(account_of_events(DAY, day.schedule, day.events))
+    told = account_of_events(DAY, day.schedule, day.events)
+    turned = tuple(replace(line, name="\u202eegats") for line in told.additions)
+    written = day_page(replace(told, additions=turned))
     assert r"pitched\x1b[2J\u202elate" in written
+    assert r"\u202eegats" in written
     assert "\x1b" not in written
     assert "\u202e" not in written
 
@@ -283,6 +286,21 @@ def test_a_day_of_weeks_has_a_page() -> None:
 def test_a_day_that_has_just_begun_has_a_page() -> None:
     told = account_of_events(DAY, small_schedule(), [DayBegan(at=0.0)])
     assert "Slipway Bitter" in day_page(told)
+
+
+@pytest.mark.parametrize(
+    ("places", "moved"),
+    [
+        ([], []),
+        ([1.0, 5.0], [1.0, 5.0]),
+        ([1.0, 1.0, 1.5], [1.0, 2.0, 3.0]),
+        ([9.0, 9.2, 9.4], [7.5, 8.5, 9.5]),
+    ],
+)
+def test_names_in_a_chart_keep_off_each_other_and_within(
+    places: list[float], moved: list[float]
+) -> None:
+    assert spread_out(places, 1.0, 10.0) == moved
 
 
 def test_two_days_side_by_side_have_a_page() -> None:

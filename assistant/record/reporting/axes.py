@@ -38,12 +38,13 @@ def thinned(things: Sequence[Thing], most: int) -> list[Thing]:
     return kept if kept[-1] is things[-1] else [*kept, things[-1]]
 
 
-def spread_out(places: Sequence[float], apart: float) -> list[float]:
-    """The places, in order, moved up where they would stand closer than ``apart``."""
+def spread_out(places: Sequence[float], apart: float, most: float) -> list[float]:
+    """The places, in order, moved off each other by ``apart``, and back from where ``most`` is."""
     moved: list[float] = []
     for place in places:
         moved.append(max(place, moved[-1] + apart) if moved else place)
-    return moved
+    room = [most - apart * (number + 0.5) for number in range(len(moved))]
+    return [min(place, last) for place, last in zip(moved, reversed(room), strict=True)]
 
 
 def clock_axis(axes: "Axes", from_s: float, until_s: float, clock: Clock) -> None:

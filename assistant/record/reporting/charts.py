@@ -298,7 +298,8 @@ def _marks(axes: "Axes", account: Account) -> None:
     done = [mark for mark in account.marks if mark.done]
     low_s, high_s = axes.get_xlim()
     apart_s = (high_s - low_s) * 0.018
-    for mark, at_s in zip(done, spread_out([mark.at_s for mark in done], apart_s), strict=True):
+    named_s = spread_out([mark.at_s for mark in done], apart_s, high_s)
+    for mark, at_s in zip(done, named_s, strict=True):
         axes.plot(
             [mark.at_s, mark.at_s, at_s],
             [0.0, 0.05, 0.08],
