@@ -1,6 +1,6 @@
 """The charts of a report: temperature, volume and gravity through the day, and bitterness."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 from assistant.advice.timeline import Stage
@@ -10,12 +10,10 @@ from assistant.brewing.refractometer import plato_from_brix
 from assistant.day.quantities import Quantity
 from assistant.record.page import Clock
 from assistant.record.reporting.account import Account
-from assistant.record.reporting.axes import clock_axis, label, spread_out, stage_lines, thinned
+from assistant.record.reporting.axes import label, thinned
 from assistant.record.reporting.drawing import (
     BAND,
     BELIEVED,
-    INK,
-    MARK,
     PLANNED,
     READ,
     Palette,
@@ -23,30 +21,33 @@ from assistant.record.reporting.drawing import (
     as_svg,
     drawing,
 )
-from assistant.record.reporting.followed import Believed, SeenReading
+from assistant.record.reporting.followed import SeenReading
 from assistant.record.reporting.section import Chart
 from assistant.schedule.model import Units
 from assistant.schedule.units import convert
 
 if TYPE_CHECKING:
-    from matplotlib.axes import Axes
+    pass
+from assistant.record.reporting.traces import MOST_POINTS, believed_line, dots, finish, marks
 
 WIDTH_IN = 9.0
+
 
 TEMPERATURES = (
     Quantity.WATER_TEMPERATURE,
     Quantity.MASH_TEMPERATURE,
     Quantity.KETTLE_TEMPERATURE,
 )
+
+
 VOLUMES = (Quantity.KETTLE_VOLUME, Quantity.FERMENTER_VOLUME)
+
+
 GRAVITIES = (Quantity.GRAVITY, Quantity.BRIX)
+
 
 BAND_ALPHA = 0.35
 """A band lets what lies in it be seen."""
-
-MOST_DOTS = 800
-MOST_POINTS = 1500
-"""More than this nobody sees on a page."""
 
 
 def draw(chart: Chart, account: Account, clock: Clock, palette: Palette) -> str:
@@ -88,11 +89,11 @@ def _temperature(account: Account, clock: Clock, palette: Palette) -> str:
             linewidth=1.3,
             label="planned",
         )
-        _line(axes, account.believed, lambda b: b.temperature_c, shown)
-        _dots(axes, account.readings, TEMPERATURES, lambda seen: shown(seen.reading.value))
+        believed_line(axes, account.believed, lambda b: b.temperature_c, shown)
+        dots(axes, account.readings, TEMPERATURES, lambda seen: shown(seen.reading.value))
         axes.set_ylabel("°F" if units is Units.US else "°C")
-        _finish(axes, account, clock)
-        _marks(axes, account)
+        finish(axes, account, clock)
+        marks(axes, account)
         figure.legend(loc="outside lower center", ncols=5)
         return as_svg(figure, picture, palette)
 
@@ -155,16 +156,16 @@ def _wort(account: Account, clock: Clock, palette: Palette) -> str:
             linewidth=1.3,
             label="planned",
         )
-        _line(upper, account.believed, lambda b: b.volume_l, shown)
-        _dots(upper, account.readings, VOLUMES, lambda seen: shown(seen.reading.value))
+        believed_line(upper, account.believed, lambda b: b.volume_l, shown)
+        dots(upper, account.readings, VOLUMES, lambda seen: shown(seen.reading.value))
         upper.set_ylabel("gallons" if units is Units.US else "litres")
         lower.plot(times[2:], gravities[2:], color=PLANNED, linestyle="--", linewidth=1.3)
-        _line(lower, account.believed, lambda b: b.gravity, lambda gravity: gravity)
-        _dots(lower, account.readings, GRAVITIES, lambda seen: _gravity(account, seen))
+        believed_line(lower, account.believed, lambda b: b.gravity, lambda gravity: gravity)
+        dots(lower, account.readings, GRAVITIES, lambda seen: _gravity(account, seen))
         lower.yaxis.set_major_formatter(lambda value, place: f"{value:.3f}")
         lower.set_ylabel("gravity")
-        _finish(upper, account, clock)
-        _finish(lower, account, clock, names=False)
+        finish(upper, account, clock)
+        finish(lower, account, clock, names=False)
         figure.legend(*upper.get_legend_handles_labels(), loc="outside lower center", ncols=4)
         return as_svg(figure, picture, palette)
 
@@ -212,55 +213,6 @@ CHARTS: Mapping[Chart, Callable[[Account, Clock, Palette], str]] = {
 }
 
 
-def _line(
-    axes: "Axes",
-    believed: Sequence[Believed],
-    of: Callable[[Believed], float | None],
-    shown: Callable[[float], float],
-) -> None:
-    """What was believed, with a gap where there was nothing, or where it went elsewhere."""
-    times: list[float] = []
-    values: list[float] = []
-    place = None
-    for moment in thinned(believed, MOST_POINTS):
-        value = of(moment)
-        if value is None or (place is not None and moment.place is not place):
-            times.append(moment.at_s)
-            values.append(float("nan"))
-        if value is not None:
-            times.append(moment.at_s)
-            values.append(shown(value))
-        place = moment.place
-    axes.plot(times, values, color=BELIEVED, linewidth=1.6, label="believed")
-
-
-def _dots(
-    axes: "Axes",
-    readings: Iterable[SeenReading],
-    quantities: Sequence[Quantity],
-    value: Callable[[SeenReading], float | None],
-) -> None:
-    for back, marker, words in ((False, "o", "read"), (True, "x", "read, taken back")):
-        found = [
-            (seen.reading.at, figure)
-            for seen in readings
-            if seen.reading.quantity in quantities and (seen.taken_back_s is not None) is back
-            for figure in [value(seen)]
-            if figure is not None
-        ]
-        if found:
-            kept = thinned(found, MOST_DOTS)
-            axes.plot(
-                [at_s for at_s, _ in kept],
-                [figure for _, figure in kept],
-                color=READ,
-                linestyle="none",
-                marker=marker,
-                markersize=4.0,
-                label=words,
-            )
-
-
 def _gravity(account: Account, seen: SeenReading) -> float | None:
     reading = seen.reading
     if reading.quantity is Quantity.GRAVITY:
@@ -291,36 +243,3 @@ def _planned_wort(account: Account) -> tuple[list[float], list[float], list[floa
         [litres for _, litres, _ in points],
         [gravity for _, _, gravity in points],
     )
-
-
-def _marks(axes: "Axes", account: Account) -> None:
-    """What went in, as a line from below with its name along it, where the boil leaves room."""
-    done = [mark for mark in account.marks if mark.done]
-    low_s, high_s = axes.get_xlim()
-    apart_s = (high_s - low_s) * 0.018
-    named_s = spread_out([mark.at_s for mark in done], apart_s, high_s)
-    for mark, at_s in zip(done, named_s, strict=True):
-        axes.plot(
-            [mark.at_s, mark.at_s, at_s],
-            [0.0, 0.05, 0.08],
-            transform=axes.get_xaxis_transform(),
-            color=MARK,
-            linewidth=1.4,
-        )
-        axes.text(
-            at_s,
-            0.09,
-            label(mark.name),
-            transform=axes.get_xaxis_transform(),
-            rotation=90,
-            rotation_mode="default",
-            ha="center",
-            va="bottom",
-            fontsize=8,
-            color=INK,
-        )
-
-
-def _finish(axes: "Axes", account: Account, clock: Clock, *, names: bool = True) -> None:
-    clock_axis(axes, account.began_s, account.ended_s, clock)
-    stage_lines(axes, account.stages, names=names)

@@ -1,6 +1,6 @@
 """Two days side by side: what each planned and came to, and what was done otherwise."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import tzinfo
 
@@ -8,10 +8,11 @@ from assistant.advice import figures
 from assistant.advice.learned import Trait
 from assistant.advice.timeline import Stage
 from assistant.record.page import Clock
-from assistant.record.reporting.account import Account, AdditionAccount, Figure, Taught
-from assistant.record.reporting.day_words import figure_words
+from assistant.record.reporting.account import Account, Figure, Taught
+from assistant.record.reporting.comparing_recipes import additions_beside, recipes_beside
 from assistant.record.reporting.laying import clock_of, head_lines
-from assistant.record.reporting.names import FATE_WORDS, FIGURE_NAMES, STAGE_NAMES
+from assistant.record.reporting.names import FIGURE_NAMES, STAGE_NAMES
+from assistant.record.reporting.outcome_words import figure_words
 from assistant.record.reporting.quantities import (
     NONE,
     TRAIT_NAMES,
@@ -21,7 +22,6 @@ from assistant.record.reporting.quantities import (
     trait_words,
     volume_moved,
 )
-from assistant.record.reporting.recipe_words import recipe_section, when
 from assistant.record.reporting.section import Chart, Laid, Paragraph, Section, Table
 from assistant.schedule.faults import harmless
 from assistant.schedule.model import Units
@@ -41,8 +41,8 @@ def compared(one: Account, other: Account, *, zone: tzinfo | None = None) -> Lai
         _stages(one, other, names),
         _rests(one, other, names),
         _kettle(one, other, names),
-        _recipes(one, other, names),
-        _additions(one, other, names),
+        recipes_beside(one, other, names),
+        additions_beside(one, other, names),
         _advice(one, other, names, clocks),
     )
     beers = harmless(one.schedule.beer), harmless(other.schedule.beer)
@@ -220,80 +220,6 @@ def _kettle(one: Account, other: Account, names: Names) -> Section:
     )
     table = Table(caption="The kettle as believed at the end", header=header, rows=rows)
     return Section(key="kettle", title="The kettle as learned", tables=(table,))
-
-
-def _recipes(one: Account, other: Account, names: Names) -> Section:
-    """What stands otherwise in the two recipes; the kettle has a section of its own."""
-    units = one.schedule.units
-    recipes = [
-        {
-            (table.caption, key): ", ".join(cell for cell in cells if cell)
-            for table in recipe_section(account).tables
-            if table.caption != "Kettle"
-            for key, cells in _keyed(table)
-        }
-        for account in (one, other)
-    ]
-    keys = list(dict.fromkeys([*recipes[0], *recipes[1]]))
-    volumes = [figures.volume(account.schedule.volume_l, units) for account in (one, other)]
-    found = [("wanted in the fermenter", *volumes)]
-    found += [
-        (f"{key[0]}: {key[1]}", *(recipe.get(key, NONE) for recipe in recipes)) for key in keys
-    ]
-    rows = tuple(row for row in found if row[1] != row[2])
-    table = Table(
-        caption="Where the recipes differ", header=("what", names[0], names[1]), rows=rows
-    )
-    return Section(
-        key="recipes",
-        title="What was brewed otherwise",
-        tables=(table,),
-        paragraphs=() if table.rows else (Paragraph(head="", text="The recipes are the same."),),
-    )
-
-
-def _keyed(table: Table) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """Each row by its first cell, counted where that stands there already."""
-    seen: dict[str, int] = {}
-    for first, *cells in table.rows:
-        seen[first] = seen.get(first, 0) + 1
-        count = seen[first]
-        yield first if count == 1 else f"{first} ({count})", tuple(cells)
-
-
-def _additions(one: Account, other: Account, names: Names) -> Section:
-    units = one.schedule.units
-    went_in = [dict(_named(account.additions)) for account in (one, other)]
-    rows = tuple(
-        (name, *(_went_in(lines.get(name), units) for lines in went_in))
-        for name in dict.fromkeys([*went_in[0], *went_in[1]])
-    )
-    header = ("addition", names[0], names[1])
-    table = Table(caption="As brewed", header=header, rows=rows)
-    return Section(key="additions", title="Additions", tables=(table,))
-
-
-def _named(lines: tuple[AdditionAccount, ...]) -> Iterator[tuple[str, AdditionAccount]]:
-    """Each addition by its name and its time, so that it is found in the other day."""
-    seen: dict[str, int] = {}
-    for line in lines:
-        more = "more " if line.extra else ""
-        name = f"{more}{line.addition.name}, {when(line.addition)}"
-        seen[name] = seen.get(name, 0) + 1
-        yield name if seen[name] == 1 else f"{name} ({seen[name]})", line
-
-
-def _went_in(line: AdditionAccount | None, units: Units) -> str:
-    if line is None:
-        return NONE
-    if line.in_s is None:
-        return FATE_WORDS.get(line.fate, "in")
-    told = figures.weight(line.weight_g, units)
-    if line.boiled_min is not None:
-        told += f", boiled {figures.duration(line.boiled_min * 60)}"
-    if line.ibu is not None:
-        told += f", {line.ibu:.1f} IBU"
-    return told
 
 
 def _advice(one: Account, other: Account, names: Names, clocks: tuple[Clock, Clock]) -> Section:

@@ -5,23 +5,20 @@ from datetime import tzinfo
 from assistant.advice import figures
 from assistant.record.page import Clock
 from assistant.record.reporting.account import Account
-from assistant.record.reporting.day_words import (
-    addition_section,
-    advice_section,
-    bitterness_section,
-    course_section,
-    incident_section,
-    note_section,
-    outcome_section,
-    reading_section,
-    reason_section,
-    slip_section,
-    stage_section,
-)
+from assistant.record.reporting.addition_words import addition_section, bitterness_section
+from assistant.record.reporting.course_words import course_section, stage_section
 from assistant.record.reporting.learning_words import deviation_section, kettle_section
 from assistant.record.reporting.names import STATUS_WORDS
+from assistant.record.reporting.outcome_words import outcome_section, reason_section
+from assistant.record.reporting.reading_words import reading_section
 from assistant.record.reporting.recipe_words import recipe_section
 from assistant.record.reporting.section import Laid
+from assistant.record.reporting.talk_words import (
+    advice_section,
+    incident_section,
+    note_section,
+    slip_section,
+)
 from assistant.schedule.faults import harmless
 from assistant.schedule.load import INLINE_KETTLE_NAME
 
