@@ -21,6 +21,8 @@ from assistant.day.teaching import learned_kettle
 from assistant.record.codec import KINDS, event_from, learned_from, schedule_from
 from assistant.record.journal import FILE_NAME, DayStatus, Journal, RecordError
 from assistant.record.replay import replay
+from assistant.record.reporting.as_csv import as_csv
+from assistant.record.reporting.as_json import as_json
 from assistant.record.reporting.laying import laid_out
 from assistant.record.reporting.making import account_on_record
 from assistant.record.reporting.text import as_text
@@ -69,7 +71,8 @@ def _file(spoilt: bytes) -> None:
             journal.last(day.id)
             account = account_on_record(journal, day.id)
             assert account is not None
-            as_text(laid_out(account))
+            for form in (as_json, as_csv, lambda told: as_text(laid_out(told))):
+                form(account)
         journal.unfinished("awkward.yaml")
         journal.learned("pot")
 

@@ -4,14 +4,9 @@ from assistant.advice import figures
 from assistant.advice.actions import Action, Do
 from assistant.advice.mash_minerals import amount
 from assistant.record.page import Clock
-from assistant.record.reporting.account import (
-    Account,
-    AdditionAccount,
-)
+from assistant.record.reporting.account import Account, AdditionAccount
 from assistant.record.reporting.names import FATE_WORDS
-from assistant.record.reporting.quantities import (
-    in_words,
-)
+from assistant.record.reporting.quantities import in_words
 from assistant.record.reporting.recipe_words import when
 from assistant.record.reporting.section import Chart, Section, Table
 from assistant.schedule.model import Units

@@ -5,9 +5,7 @@ from collections.abc import Iterator
 from assistant.advice import figures
 from assistant.record.reporting.account import Account, AdditionAccount
 from assistant.record.reporting.names import FATE_WORDS
-from assistant.record.reporting.quantities import (
-    NONE,
-)
+from assistant.record.reporting.quantities import NONE
 from assistant.record.reporting.recipe_words import recipe_section, when
 from assistant.record.reporting.section import Paragraph, Section, Table
 from assistant.schedule.model import Units

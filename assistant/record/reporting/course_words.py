@@ -2,10 +2,7 @@
 
 from assistant.advice import figures
 from assistant.record.page import Clock
-from assistant.record.reporting.account import (
-    Account,
-    StageSpent,
-)
+from assistant.record.reporting.account import Account, StageSpent
 from assistant.record.reporting.names import STAGE_NAMES
 from assistant.record.reporting.section import Chart, Section, Table
 from assistant.record.reporting.through_the_day import through_the_day

@@ -7,12 +7,7 @@ from assistant.advice.learned import Trait
 from assistant.advice.timeline import Stage
 from assistant.record.reporting.account import Deviation, Off
 from assistant.record.reporting.names import STAGE_NAMES
-from assistant.record.reporting.quantities import (
-    TRAIT_NAMES,
-    in_words,
-    moved_in_all,
-    trait_words,
-)
+from assistant.record.reporting.quantities import TRAIT_NAMES, in_words, moved_in_all, trait_words
 from assistant.schedule.model import Units
 
 ONLY_LATER = "The day ran later; the beer is none the worse."

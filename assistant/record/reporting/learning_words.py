@@ -5,12 +5,7 @@ from assistant.advice.learned import CARD_FIELDS, Trait
 from assistant.record.page import Clock
 from assistant.record.reporting.account import Account, Off
 from assistant.record.reporting.deviation_words import found_and_meant
-from assistant.record.reporting.quantities import (
-    NONE,
-    TRAIT_NAMES,
-    spread_words,
-    trait_words,
-)
+from assistant.record.reporting.quantities import NONE, TRAIT_NAMES, spread_words, trait_words
 from assistant.record.reporting.section import Paragraph, Section, Table
 
 

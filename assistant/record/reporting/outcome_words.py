@@ -4,17 +4,9 @@ from collections.abc import Iterator
 
 from assistant.advice import figures
 from assistant.record.page import Clock
-from assistant.record.reporting.account import (
-    Account,
-    Figure,
-    Milestone,
-)
+from assistant.record.reporting.account import Account, Figure, Milestone
 from assistant.record.reporting.names import FIGURE_NAMES, STAGE_NAMES
-from assistant.record.reporting.quantities import (
-    NONE,
-    in_words,
-    moved_in_all,
-)
+from assistant.record.reporting.quantities import NONE, in_words, moved_in_all
 from assistant.record.reporting.section import Paragraph, Section, Table
 from assistant.schedule.model import Units
 

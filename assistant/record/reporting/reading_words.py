@@ -5,9 +5,7 @@ from assistant.day.events import Source
 from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.day.state import Reading
 from assistant.record.page import Clock
-from assistant.record.reporting.account import (
-    Account,
-)
+from assistant.record.reporting.account import Account
 from assistant.record.reporting.followed import SeenReading
 from assistant.record.reporting.section import Paragraph, Section, Table
 from assistant.schedule.model import Units

@@ -3,9 +3,7 @@
 from assistant.advice import figures
 from assistant.day.incidents import incident_words
 from assistant.record.page import Clock
-from assistant.record.reporting.account import (
-    Account,
-)
+from assistant.record.reporting.account import Account
 from assistant.record.reporting.followed import Answer
 from assistant.record.reporting.section import Paragraph, Section
 

@@ -7,12 +7,7 @@ from assistant.day.quantities import Quantity
 from assistant.record.page import Clock
 from assistant.record.reporting.account import Account
 from assistant.record.reporting.axes import clock_axis, label, spread_out, stage_lines, thinned
-from assistant.record.reporting.drawing import (
-    BELIEVED,
-    INK,
-    MARK,
-    READ,
-)
+from assistant.record.reporting.drawing import BELIEVED, INK, MARK, READ
 from assistant.record.reporting.followed import Believed, SeenReading
 
 if TYPE_CHECKING:
@@ -20,8 +15,6 @@ if TYPE_CHECKING:
 
 
 MOST_DOTS = 800
-
-
 MOST_POINTS = 1500
 """More than this nobody sees on a page."""
 
