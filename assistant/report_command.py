@@ -50,18 +50,22 @@ def report(
 
     Printed as text, or written as it is asked for. What was said on the day stays in its words.
     """
+    from assistant.brewing.errors import OutOfRange
     from assistant.schedule.model import Units
 
     table = None if csv in (None, STANDARD_OUTPUT) else Path(csv or "")
     _check_call(day, compare, csv, as_json, [file for file in (html, pdf, table) if file])
     shown = None if units is None else Units(units)
-    with record_kept(), opened_journal(data, read_only=True) as journal:
-        numbers = compare or (day or 0,)
-        accounts = [_account(journal, number, shown) for number in numbers]
-        if compare is not None:
-            _compared(accounts[0], accounts[1], html, pdf)
-        else:
-            _told(accounts[0], html, pdf, table, to_terminal=_to_terminal(csv, as_json))
+    with record_kept():
+        with opened_journal(data, read_only=True) as journal:
+            accounts = [_account(journal, number, shown) for number in compare or (day or 0,)]
+        try:
+            if compare is not None:
+                _compared(accounts[0], accounts[1], html, pdf)
+            else:
+                _told(accounts[0], html, pdf, table, to_terminal=_to_terminal(csv, as_json))
+        except OutOfRange as error:
+            fail(f"this day is past what the sums hold for: {error}")
 
 
 def _to_terminal(csv: str | None, as_json: bool) -> str | None:

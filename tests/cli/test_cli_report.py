@@ -191,6 +191,19 @@ def test_a_day_that_can_not_be_read_ends_in_words_and_three(record: Path, tmp_pa
     assert not (tmp_path / "day.html").exists()
 
 
+@pytest.mark.parametrize("form", [[], ["--json"], ["--csv"], ["--html", "day.html"]])
+def test_a_day_on_no_calendar_ends_in_words_and_three(tmp_path: Path, form: list[str]) -> None:
+    schedule = load(AMBER)
+    with Journal.open(tmp_path) as journal:
+        day_id = journal.begin_day(schedule, "/beers/amber.yaml", 1e15)
+        journal.append(day_id, DayBegan(at=0.0), 1e15)
+    words = [str(tmp_path / word) if word.endswith(".html") else word for word in form]
+    done = kettleside("report", "1", *words, "--data", tmp_path)
+    assert done.returncode == 3
+    assert "on no calendar" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
 # On paper
 
 
