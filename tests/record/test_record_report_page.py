@@ -23,6 +23,7 @@ from assistant.record.reporting.axes import spread_out
 from assistant.record.reporting.followed import SeenReading
 from assistant.record.reporting.laying import laid_out
 from assistant.record.reporting.making import account_of_events
+from assistant.record.reporting.sitting import drawn_part
 from assistant.schedule import Schedule
 from assistant.schedule.model import Units
 
@@ -275,12 +276,24 @@ def test_a_day_cut_off_anywhere_has_a_page(events: int) -> None:
     assert "<svg" in written
 
 
-def test_a_day_of_weeks_has_a_page() -> None:
+def test_the_charts_of_a_day_that_was_left_for_weeks_show_the_brewing() -> None:
     day = morning(small_schedule())
-    day.happen(replace(day.events[1], at=day.state.now_s + 20 * 86400.0))
-    written = day_page(account_of_events(DAY, day.schedule, day.events))
+    left_s = day.state.now_s
+    day.happen(replace(day.events[1], at=left_s + 20 * 86400.0))
+    told = account_of_events(DAY, day.schedule, day.events)
+    drawn = drawn_part(told)
+    assert told.ended_s == left_s + 20 * 86400.0
+    assert drawn.ended_s == left_s + 1800.0
+    assert drawn.believed[-1].at_s <= drawn.ended_s
+    written = day_page(told)
     assert len(written) < 300_000
-    assert "06-2" in written
+    assert "Charts end here: then the day was left for long" in written
+    assert ">11:00<" in written
+
+
+def test_the_charts_of_a_day_that_was_not_left_show_all_of_it() -> None:
+    assert drawn_part(amber()) is amber()
+    assert "Charts end here" not in page()
 
 
 def test_a_day_that_has_just_begun_has_a_page() -> None:

@@ -23,6 +23,7 @@ from assistant.record.reporting.drawing import (
 )
 from assistant.record.reporting.followed import SeenReading
 from assistant.record.reporting.section import Chart
+from assistant.record.reporting.sitting import drawn_part
 from assistant.schedule.model import Units
 from assistant.schedule.units import convert
 
@@ -52,7 +53,7 @@ BAND_ALPHA = 0.35
 
 def draw(chart: Chart, account: Account, clock: Clock, palette: Palette) -> str:
     """A chart of an account as an SVG element."""
-    return CHARTS[chart](account, clock, palette)
+    return CHARTS[chart](drawn_part(account), clock, palette)
 
 
 def _temperature(account: Account, clock: Clock, palette: Palette) -> str:
@@ -112,7 +113,7 @@ def draw_both(one: Account, other: Account, palette: Palette) -> str:
         axes = figure.add_subplot()
         lines = ((one, BELIEVED, "-", "day"), (other, READ, "--", "second: day"))
         for account, colour, style, words in lines:
-            moments = thinned(account.believed, MOST_POINTS)
+            moments = thinned(drawn_part(account).believed, MOST_POINTS)
             axes.plot(
                 [(moment.at_s - account.began_s) / 3600 for moment in moments],
                 [

@@ -1,10 +1,13 @@
 """The course of a day in words: temperature, volume and gravity, rests and stages."""
 
+from collections.abc import Iterator
+
 from assistant.advice import figures
 from assistant.record.page import Clock
 from assistant.record.reporting.account import Account, StageSpent
 from assistant.record.reporting.names import STAGE_NAMES
-from assistant.record.reporting.section import Chart, Section, Table
+from assistant.record.reporting.section import Chart, Paragraph, Section, Table
+from assistant.record.reporting.sitting import drawn_until_s
 from assistant.record.reporting.through_the_day import through_the_day
 from assistant.schedule.model import Units
 
@@ -72,8 +75,20 @@ def course_section(account: Account, clock: Clock) -> Section:
                 rows=planned if rows else (),
             ),
         ),
+        paragraphs=tuple(_cut_short(account, clock)),
         charts=(Chart.TEMPERATURE, Chart.WORT) if rows else (),
     )
+
+
+def _cut_short(account: Account, clock: Clock) -> Iterator[Paragraph]:
+    until_s = drawn_until_s(account)
+    if until_s < account.ended_s:
+        left_s = account.ended_s - until_s
+        yield Paragraph(
+            head=clock.time(until_s),
+            text=f"Charts end here: then the day was left for long, {figures.duration(left_s)} "
+            "before its end.",
+        )
 
 
 def _degrees(value_c: float | None, units: Units) -> str:

@@ -14,9 +14,10 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 
+DENSE = 120
 MOST_DOTS = 800
 MOST_POINTS = 1500
-"""More than this nobody sees on a page."""
+"""So many dots are drawn small; more of them, or of the points of a line, nobody sees."""
 
 
 def believed_line(
@@ -64,7 +65,7 @@ def dots(
                 color=READ,
                 linestyle="none",
                 marker=marker,
-                markersize=4.0,
+                markersize=4.0 if len(kept) <= DENSE else 2.0,
                 label=words,
             )
 
