@@ -13,7 +13,7 @@ from assistant.day.commands import Command
 from assistant.day.events import CommandGiven, EarTroubled, HeardUnsurely, ReadingTaken, Trouble
 from assistant.day.manner import VoiceManner
 from assistant.day.quantities import Quantity
-from assistant.day.state import new_day
+from assistant.day.state import State, new_day
 from assistant.record.errors import RecordError
 from assistant.record.journal import Journal
 from assistant.record.replay import LATEST_S, replay, steps
@@ -98,3 +98,9 @@ def test_steps_are_taken_only_as_they_are_asked_for(day: Brewed) -> None:
     assert [event for event, _, _ in islice(walked, 3)] == day.events[:3]
     with pytest.raises(RecordError, match="past the end of any day"):
         next(walked)
+
+
+def test_whoever_watches_a_replay_sees_every_state_on_the_way(day: Brewed) -> None:
+    seen: list[State] = []
+    assert replay(day.schedule, day.events, seen.append) == day.state
+    assert seen == [state for _, state, _ in steps(day.schedule, day.events)]

@@ -11,11 +11,10 @@ from assistant.advice.timeline import Stage
 from assistant.day.events import ClockJumped, Jump, RecordTrouble, RecordTroubled
 from assistant.day.quantities import Quantity
 from assistant.day.state import Extra, Reading, State, new_day
-from assistant.day.wording import MOMENT_WORDS
+from assistant.day.wording import MOMENT_WORDS, STAGE_NAMES
 from assistant.record.journal import Day, DayStatus
 from assistant.record.reporting.laying import laid_out
 from assistant.record.reporting.making import account_of
-from assistant.record.reporting.names import STAGE_NAMES
 from assistant.record.reporting.text import as_text
 from assistant.schedule.model import AdditionKind, Moment, Units
 

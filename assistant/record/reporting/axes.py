@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from datetime import timedelta
 from typing import TYPE_CHECKING, TypeVar
 
+from assistant.day.wording import STAGE_NAMES
 from assistant.record.page import Clock
 from assistant.record.reporting.account import StageSpent
 from assistant.record.reporting.drawing import GRID
-from assistant.record.reporting.names import STAGE_NAMES
 from assistant.schedule.faults import harmless
 
 if TYPE_CHECKING:

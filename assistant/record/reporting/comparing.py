@@ -7,11 +7,12 @@ from datetime import tzinfo
 from assistant.advice import figures
 from assistant.advice.learned import Trait
 from assistant.advice.timeline import Stage
+from assistant.day.wording import STAGE_NAMES
 from assistant.record.page import Clock
 from assistant.record.reporting.account import Account, Figure, Taught
 from assistant.record.reporting.comparing_recipes import additions_beside, recipes_beside
 from assistant.record.reporting.laying import clock_of, head_lines
-from assistant.record.reporting.names import FIGURE_NAMES, STAGE_NAMES
+from assistant.record.reporting.names import FIGURE_NAMES
 from assistant.record.reporting.outcome_words import figure_words
 from assistant.record.reporting.quantities import (
     NONE,

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from assistant.advice import figures
+from assistant.day.wording import STAGE_NAMES
 from assistant.record.page import Clock
 from assistant.record.reporting.account import Account, StageSpent
-from assistant.record.reporting.names import STAGE_NAMES
 from assistant.record.reporting.section import Chart, Paragraph, Section, Table
 from assistant.record.reporting.sitting import drawn_until_s
 from assistant.record.reporting.through_the_day import through_the_day

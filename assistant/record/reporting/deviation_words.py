@@ -5,8 +5,8 @@ from collections.abc import Callable, Mapping
 from assistant.advice import figures
 from assistant.advice.learned import Trait
 from assistant.advice.timeline import Stage
+from assistant.day.wording import STAGE_NAMES
 from assistant.record.reporting.account import Deviation, Off
-from assistant.record.reporting.names import STAGE_NAMES
 from assistant.record.reporting.quantities import TRAIT_NAMES, in_words, moved_in_all, trait_words
 from assistant.schedule.model import Units
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 
-from assistant.advice.timeline import Stage
 from assistant.day.state import Fate
 from assistant.record.kept import DayStatus
 from assistant.record.reporting.account import Figure
@@ -11,22 +10,6 @@ STATUS_WORDS: Mapping[DayStatus, str] = {
     DayStatus.OPEN: "not finished yet",
     DayStatus.FINISHED: "finished",
     DayStatus.LEFT: "left unfinished",
-}
-
-STAGE_NAMES: Mapping[Stage, str] = {
-    Stage.GATHER: "Getting ready",
-    Stage.STRIKE: "Strike water",
-    Stage.DOUGH_IN: "Dough in",
-    Stage.MASH: "Mash",
-    Stage.LIFT: "Lift",
-    Stage.BOIL_UP: "To the boil",
-    Stage.BOIL: "Boil",
-    Stage.WHIRLPOOL: "Whirlpool",
-    Stage.CHILL: "Chill",
-    Stage.TRANSFER: "Transfer",
-    Stage.PITCH: "Aerate and pitch",
-    Stage.CLEAN: "Cleaning",
-    Stage.FINISHED: "Finished",
 }
 
 FATE_WORDS: Mapping[Fate, str] = {

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 
 from assistant.advice import figures
+from assistant.day.wording import STAGE_NAMES
 from assistant.record.page import Clock
 from assistant.record.reporting.account import Account, Figure, Milestone
-from assistant.record.reporting.names import FIGURE_NAMES, STAGE_NAMES
+from assistant.record.reporting.names import FIGURE_NAMES
 from assistant.record.reporting.quantities import NONE, in_words, moved_in_all
 from assistant.record.reporting.section import Paragraph, Section, Table
 from assistant.schedule.model import Units
