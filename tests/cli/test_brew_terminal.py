@@ -13,6 +13,7 @@ from contextlib import suppress
 from pathlib import Path
 
 import pytest
+from board.brewed import free_port
 from sample_files import SAMPLES
 
 from assistant.day.events import DayResumed, NoteTaken
@@ -25,7 +26,7 @@ AMBER = SAMPLES / "breakwater-amber.yaml"
 class AtTerminal:
     """``kettleside brew`` with a terminal of its own, and who sits at it."""
 
-    def __init__(self, data: Path) -> None:
+    def __init__(self, data: Path, *options: str) -> None:
         self.typist, end = pty.openpty()
         self.process = subprocess.Popen(
             [
@@ -36,7 +37,7 @@ class AtTerminal:
                 "import signal; signal.signal(signal.SIGINT, signal.default_int_handler);"
                 "signal.signal(signal.SIGHUP, signal.SIG_DFL);"
                 "from assistant.cli import main; main()",
-                *("brew", str(AMBER), "--no-voice", "--data", str(data)),
+                *("brew", str(AMBER), "--no-voice", "--data", str(data), *options),
             ],
             stdin=end,
             stdout=end,
@@ -78,6 +79,18 @@ def plain(text: str) -> str:
 @pytest.fixture
 def at_terminal(tmp_path: Path) -> Iterator[AtTerminal]:
     brewing = AtTerminal(tmp_path)
+    try:
+        yield brewing
+    finally:
+        brewing.process.kill()
+        brewing.process.wait()
+        with suppress(OSError):
+            os.close(brewing.typist)
+
+
+@pytest.fixture
+def sharing(tmp_path: Path) -> Iterator[AtTerminal]:
+    brewing = AtTerminal(tmp_path, "--share", "--port", str(free_port()))
     try:
         yield brewing
     finally:
@@ -163,3 +176,19 @@ def test_a_second_program_on_the_same_record_is_refused_with_the_reason(
     assert "another brew day is being recorded in" in second.stderr
     at_terminal.types("note still here\r")
     at_terminal.sees("Noted.")
+
+
+def test_the_code_of_a_shared_board_goes_with_a_key_and_comes_back_when_asked_for(
+    sharing: AtTerminal,
+) -> None:
+    sharing.sees("Any key puts this away; board brings it back.")
+    sharing.types("note a")
+    sharing.sees("getting ready")
+    sharing.types("\r")
+    sharing.sees("Noted")
+    sharing.types("board\r")
+    sharing.sees("Any key puts this away; board brings it back.")
+
+
+def test_the_board_of_this_machine_has_its_address_on_the_screen(at_terminal: AtTerminal) -> None:
+    at_terminal.sees("http://127.0.0.1:")
