@@ -8,6 +8,7 @@ Metadata, W3C). On the local network the address must also hold the token.
 
 from collections.abc import Awaitable, Callable, Mapping
 from datetime import datetime
+from typing import Any
 from urllib.parse import unquote, urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -16,7 +17,13 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from assistant.board.tokens import Tokens
 
+HTTP_PORT = 80
+"""A browser leaves it out of a Host."""
+
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
+
+ADMITTED = "admitted"
+"""What the guard notes in the state of a request that may pass."""
 
 METHODS = ("GET", "HEAD", "POST")
 
@@ -57,6 +64,8 @@ class Guard:
                 refused = PlainTextResponse(NO_TOKEN, status_code=404)
             else:
                 scope = {**scope, "path": inside, "raw_path": inside.encode()}
+        if refused is None:
+            scope.setdefault("state", {})[ADMITTED] = True
         await (refused or self._app)(scope, receive, sending)
 
     def _refusal(self, scope: Scope) -> PlainTextResponse | None:
@@ -78,6 +87,11 @@ class Guard:
         return f"/{inside}" if slash and good else None
 
 
+def is_admitted(scope: Mapping[str, Any]) -> bool:
+    """Whether a request has passed the guard."""
+    return bool(scope.get("state", {}).get(ADMITTED))
+
+
 NO_TOKEN = (
     "There is no board at this address. Its address holds a code that changes each day: scan it "
     "again from the terminal Kettleside runs in."
@@ -96,7 +110,11 @@ def _is_own(host: str, scope: Scope) -> bool:
     server, listening = scope.get("server") or ("", None)
     if parts.username is not None or parts.path or parts.query or unquote(host) != host:
         return False
-    return port == listening and name is not None and name in LOOPBACK | {server}
+    return (
+        (HTTP_PORT if port is None else port) == listening
+        and name is not None
+        and name in LOOPBACK | {server}
+    )
 
 
 def _from_own_page(headers: Headers, host: str) -> bool:

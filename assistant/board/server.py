@@ -2,6 +2,7 @@
 
 import asyncio
 import logging
+import os
 import queue
 import socket
 import threading
@@ -13,7 +14,7 @@ import uvicorn
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from assistant.board.app import make_app
-from assistant.board.guard import Guard
+from assistant.board.guard import Guard, is_admitted
 from assistant.board.showing import Showing, message
 from assistant.board.stream import MOST_READERS, Streams
 from assistant.board.tokens import Tokens
@@ -22,7 +23,9 @@ PORT = 4716
 """Where a board is looked for first, so that a page finds it again after a restart."""
 
 ANY_PORT = 0
-BACKLOG = 256
+BACKLOG = 64
+"""Connections taken in at one go: few, as each is a descriptor until it is looked at."""
+
 MOST_CONNECTIONS = MOST_READERS + 50
 LARGEST_HEAD = 16 * 1024
 PATIENCE_S = 10.0
@@ -49,7 +52,9 @@ def listening_socket(port: int | None, *, shared: bool) -> socket.socket:
     wanted = (PORT, ANY_PORT) if port is None else (port,)
     for attempt in wanted:
         listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
-        listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        if os.name == "posix":
+            # On Windows it would let two programs have the same port.
+            listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         if hasattr(socket, "TCP_USER_TIMEOUT"):
             with suppress(OSError):
                 listening.setsockopt(socket.IPPROTO_TCP, socket.TCP_USER_TIMEOUT, UNHEARD_MS)
@@ -153,30 +158,64 @@ class BoardServer:
                 access_log=False,
                 server_header=False,
                 proxy_headers=False,
-                limit_concurrency=MOST_CONNECTIONS,
+                backlog=BACKLOG,
                 timeout_graceful_shutdown=1,
                 h11_max_incomplete_event_size=LARGEST_HEAD,
             )
         )
         self._loop = asyncio.get_running_loop()
+        # Told nowhere, as uvicorn's own troubles: the terminal is the day's.
+        self._loop.set_exception_handler(lambda loop, context: None)
         self._loop.call_soon(self._ready.set)
         await self._server.serve(sockets=[self._listening])
 
 
+def room() -> int:
+    """How many connections there may be: a third of the files this program may open, at most."""
+    try:
+        import resource
+    except ImportError:
+        return MOST_CONNECTIONS
+    files, _ = resource.getrlimit(resource.RLIMIT_NOFILE)
+    return (
+        MOST_CONNECTIONS if files == resource.RLIM_INFINITY else min(MOST_CONNECTIONS, files // 3)
+    )
+
+
 class ImpatientProtocol(H11Protocol):
-    """uvicorn's own, which would wait for the end of a request's head for ever."""
+    """uvicorn's own, which would wait for the end of a request's head for ever, and in any number.
+
+    Where there is no room for one more, the oldest goes that has not been let in: whoever has no
+    token keeps nobody out.
+    """
 
     _waited = 0
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
         """A connection begins."""
         super().connection_made(transport)
+        self._began_s = self.loop.time()
         self._look_again()
+        if len(self.connections) > room():
+            self._make_room()
 
     def connection_lost(self, exc: Exception | None) -> None:
         """A connection ends."""
         self._timer.cancel()
         super().connection_lost(exc)
+
+    def _make_room(self) -> None:
+        strangers = [
+            each
+            for each in self.connections
+            if isinstance(each, ImpatientProtocol) and not each._let_in()
+        ]
+        oldest = min(strangers, key=lambda each: each._began_s)
+        self.connections.discard(oldest)
+        oldest.transport.abort()
+
+    def _let_in(self) -> bool:
+        return self.scope is not None and is_admitted(self.scope)
 
     def _look_again(self) -> None:
         self._timer = self.loop.call_later(PATIENCE_S, self._look)

@@ -1,14 +1,20 @@
 """However many look on, and however slowly: the day waits for nobody and each sees the newest."""
 
+import select
+import socket
 import threading
 import time
 from contextlib import ExitStack, closing
+from datetime import datetime
 
-from board.served import read_until, served, shown
+import pytest
+from board.served import SECRET, Served, read_until, served, shown
 
+from assistant.board import server as board_server
 from assistant.board import stream
-from assistant.board.server import BoardServer
+from assistant.board.server import BoardServer, room
 from assistant.board.stream import MOST_READERS
+from assistant.board.tokens import Tokens
 
 LARGE = "x" * 200_000
 
@@ -100,3 +106,36 @@ def test_closing_a_board_lets_its_readers_go_and_gives_the_port_back() -> None:
             pass
     assert threading.active_count() < threads
     board.server.show("picture", {"label": "nobody looks"})
+
+
+def strangers(board: Served, stack: ExitStack, count: int) -> list[socket.socket]:
+    """Connections that ask for nothing."""
+    return [
+        stack.enter_context(closing(socket.create_connection(("127.0.0.1", board.port))))
+        for _ in range(count)
+    ]
+
+
+def test_whoever_has_no_token_keeps_nobody_out_by_mere_connections() -> None:
+    token = Tokens(SECRET).token(datetime.now())
+    with served(shared=True) as board, ExitStack() as stack:
+        readers = [stack.enter_context(closing(board.reader(f"/{token}/events"))) for _ in range(5)]
+        settled(board.server, 5)
+        strangers(board, stack, room() + 20)
+        assert board.ask(f"/{token}/")[0] == 200
+        assert board.say("done", f"/{token}/say")[0] == 204
+        board.server.show("picture", {"label": "stir"})
+        for reader in readers:
+            read_until(reader, b'"label":"stir"')
+
+
+def test_of_too_many_connections_the_oldest_that_ask_nothing_are_closed(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(board_server, "MOST_CONNECTIONS", 10)
+    with served() as board, ExitStack() as stack:
+        idle = strangers(board, stack, 25)
+        assert board.ask("/")[0] == 200
+        closed, _, _ = select.select(idle, [], [], 0)
+        assert closed == idle[: len(closed)]
+        assert len(closed) >= 15
