@@ -1,13 +1,16 @@
 """Who may look at the board and speak to it."""
 
+import asyncio
 import http.client
 from collections.abc import Iterator
 from datetime import datetime
 
 import pytest
 from board.served import SECRET, Served, served
+from starlette.responses import PlainTextResponse
+from starlette.types import Message, Receive, Scope, Send
 
-from assistant.board.guard import HEADERS
+from assistant.board.guard import HEADERS, Guard
 from assistant.board.tokens import Tokens
 
 
@@ -48,6 +51,34 @@ def test_another_host_sees_nothing(board: Served, host: str, path: str) -> None:
 @pytest.mark.parametrize("name", ["127.0.0.1", "localhost", "LOCALHOST", "[::1]"])
 def test_this_machine_is_let_in_by_any_of_its_names(board: Served, name: str) -> None:
     assert board.ask("/", host=f"{name}:{board.port}")[0] == 200
+
+
+def test_a_board_on_the_usual_port_of_the_web_is_found_without_it() -> None:
+    async def app(scope: Scope, receive: Receive, send: Send) -> None:
+        await PlainTextResponse("in")(scope, receive, send)
+
+    def status(host: str) -> int:
+        sent: list[Message] = []
+
+        async def send(message: Message) -> None:
+            sent.append(message)
+
+        scope = {
+            "type": "http",
+            "method": "GET",
+            "path": "/",
+            "headers": [(b"host", host.encode())],
+            "server": ("127.0.0.1", 80),
+        }
+        asyncio.run(Guard(app, tokens=None)(scope, no_body, send))
+        return int(sent[0]["status"])
+
+    hosts = ("127.0.0.1", "127.0.0.1:80", "127.0.0.1:81", "evil.example")
+    assert [status(host) for host in hosts] == [200, 200, 421, 421]
+
+
+async def no_body() -> Message:
+    return {"type": "http.disconnect"}
 
 
 @pytest.mark.parametrize(
