@@ -23,7 +23,7 @@ def live_board(
     try:
         listening = listening_socket(wanted.port, shared=wanted.share)
     except BoardFailed as error:
-        yield NoBoard(), (str(error),)
+        yield NoBoard(str(error)), (str(error),)
         return
     tokens = Tokens(kept_secret(wanted.folder)) if wanted.share else None
     port = listening.getsockname()[1]

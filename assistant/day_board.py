@@ -51,6 +51,11 @@ class DayBoard(Protocol):
         """How many look on now."""
         ...
 
+    @property
+    def trouble(self) -> str:
+        """Why there is none, or none any more, in a line; empty while all is well."""
+        ...
+
     def show(
         self,
         day_id: int,
@@ -73,9 +78,15 @@ class DayBoard(Protocol):
 
 
 class NoBoard:
-    """A day without a board: nothing is shown, and nothing ever comes in."""
+    """A day without a board: nothing is shown, and nothing ever comes in.
+
+    ``trouble`` says why, where one was wanted.
+    """
 
     address, shared, readers = "", False, 0
+
+    def __init__(self, trouble: str = "") -> None:
+        self.trouble = trouble
 
     def show(
         self,

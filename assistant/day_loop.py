@@ -98,7 +98,7 @@ class DayLoop:
 
     def in_lines(self, effects: tuple[Effect, ...]) -> None:
         """Without a terminal: a line in is words, a line out is what is said and when."""
-        told = 0
+        told, trouble = 0, self.board.trouble
         with PlainLines() as keyboard:
             editor = LineEditor()
             while True:
@@ -106,6 +106,9 @@ class DayLoop:
                     click.echo(line, err=True)
                 told = len(self.day.lines)
                 self._show_board(effects)
+                if self.board.trouble not in ("", trouble):
+                    trouble = self.board.trouble
+                    click.echo(trouble, err=True)
                 for effect in effects:
                     if isinstance(effect, Say | Refused):
                         self._echo(effect)
@@ -125,6 +128,7 @@ class DayLoop:
             said=tuple(said[-REMEMBERED:]),
             ear=() if status is None else ear_words(status, self.day.troubles()),
             board=self.board.address,
+            board_trouble=self.board.trouble,
             clock=f"{datetime.now():%H:%M}",
             width=console.width,
             height=console.height,

@@ -51,6 +51,7 @@ class LiveBoard:
         self._ear: object = ()
         self._ear_at_s = self._chart_at_s = float("-inf")
         self._chart_moved = False
+        self._fault = ""
 
     @property
     def address(self) -> str:
@@ -68,6 +69,11 @@ class LiveBoard:
         """How many look on now."""
         return self._server.readers
 
+    @property
+    def trouble(self) -> str:
+        """What ended the board, or keeps it from showing what is; empty while all is well."""
+        return self._server.fault or self._fault
+
     def show(
         self,
         day_id: int,
@@ -77,8 +83,26 @@ class LiveBoard:
         heard: Sequence[str],
         troubles: Sequence[str] = (),
     ) -> None:
-        """Send what changed, if anything did; ``heard`` is everything taken in so far."""
+        """Send what changed, if anything did; ``heard`` is everything taken in so far.
+
+        Where that fails the page is told that it stands still, and :attr:`trouble` tells why.
+        """
         self._take_in(state, effects, heard)
+        try:
+            self._show(day_id, state, effects, troubles)
+        except Exception as error:
+            # A day is not to end by what only shows it.
+            fault = f"The board stands still ({error!r})."
+            if fault != self._fault:
+                self._fault = fault
+                if self._shown:
+                    self._server.show("picture", {**self._shown, "troubles": [fault]})
+        else:
+            self._fault = ""
+
+    def _show(
+        self, day_id: int, state: State, effects: Sequence[Effect], troubles: Sequence[str]
+    ) -> None:
         self._trace.add(state)
         driven = self._pace.speed == 0
         moment = Moment(
@@ -97,7 +121,7 @@ class LiveBoard:
         )
         new = picture(state, moment, around)
         same = new.keys() - ({"wall_s"} if driven else {"at", "wall_s"})
-        if not self._shown or any(new[key] != self._shown[key] for key in same):
+        if self._fault or not self._shown or any(new[key] != self._shown[key] for key in same):
             self._shown = new
             self._server.show("picture", new)
         self._show_chart(state, effects)

@@ -192,6 +192,7 @@ def say(state: State, width: int) -> Pane:
     return Pane(label="say", lines=packed(sayable(state), width), least=2)
 
 
-def board(address: str, width: int) -> Pane:
-    """Where a browser finds the board."""
-    return Pane(label="board", lines=tuple(wrapped(address, width)), apart=False)
+def board(address: str, trouble: str, width: int) -> Pane:
+    """Where a browser finds the board, or what is wrong with it."""
+    lines = wrapped(trouble, width, DUE_STYLE) or wrapped(address, width)
+    return Pane(label="board", lines=tuple(lines), apart=False)

@@ -45,21 +45,25 @@ def draw(
     height: int,
     ear: tuple[str, ...] = (),
     board: str = "",
+    board_trouble: str = "",
     asked: str = "",
 ) -> RenderableType:
     """The whole screen of a day, ``height`` lines of at most ``width`` columns.
 
     ``typed`` is the line being typed, ``heard`` and ``said`` the last words taken in and spoken,
     the newest last, ``clock`` the time of day as it is to be shown, and ``ear`` what the ear does
-    and what is wrong with it. ``board`` is where a browser finds the board. ``asked`` stands in the
-    place of what is typed: a question of the program's own.
+    and what is wrong with it. ``board`` is where a browser finds the board, ``board_trouble`` what
+    is wrong with that. ``asked`` stands in the place of what is typed: a question of the program's
+    own.
     """
     width, height = max(width, 1), max(height, 1)
     top = [_header(state, clock, width)]
     band, beside = _band(state, width, height)
     top += band
     foot = Text(f" {asked}", style=DUE_STYLE) if asked else _typing(typed, width)
-    parts = _panes(state, heard, said, ear, board, width, height, with_timers=not beside)
+    parts = _panes(
+        state, heard, said, ear, (board, board_trouble), width, height, with_timers=not beside
+    )
     body = _body(parts, width, height - len(top) - 1)
     lines = [*top, *body][: height - 1]
     lines += [Text("")] * (height - 1 - len(lines))
@@ -124,7 +128,7 @@ def _panes(
     heard_words: tuple[str, ...],
     spoken: tuple[Say, ...],
     ear_lines: tuple[str, ...],
-    board: str,
+    board: tuple[str, str],
     width: int,
     height: int,
     *,
@@ -143,7 +147,7 @@ def _panes(
         (4, panes.planned(state, room)),
         (4, panes.likely(state, room)),
         (3, panes.say(state, room)),
-        (7, panes.board(board, room)),
+        (1 if board[1] else 7, panes.board(*board, room)),
     ]
     return [(rank, pane) for rank, pane in ranked if pane.lines]
 

@@ -137,10 +137,13 @@ class BoardServer:
     def _run(self) -> None:
         try:
             asyncio.run(self._serve())
-        except Exception as error:
+        except (Exception, SystemExit) as error:
             # The day goes on without its board, whatever the matter with that is.
             self.fault = f"The board has ended ({error!r})."
         finally:
+            wanted = self._server is not None and self._server.should_exit
+            if not wanted and not self.fault:
+                self.fault = "The board has ended."
             self._ready.set()
 
     async def _serve(self) -> None:

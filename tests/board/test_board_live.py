@@ -5,9 +5,12 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import pytest
+import uvicorn
 from board.served import read_until, served, shown
 from screen.screen_days import BOILING, MASHING, brewed
 
+from assistant import live_board as live_board_module
 from assistant.board.chart import Trace
 from assistant.board.server import PORT, BoardFailed, listening_socket
 from assistant.board_setup import live_board
@@ -25,7 +28,7 @@ QUIET = EarStatus(
 class Told:
     """Stands where the server does and keeps what it was told."""
 
-    readers = 0
+    readers, fault = 0, ""
 
     def __init__(self) -> None:
         self.shown: list[tuple[str, Mapping[str, Any] | None]] = []
@@ -158,6 +161,52 @@ def test_a_reader_who_comes_late_is_shown_all_that_stands() -> None:
     assert found[0][1]["beer"] == "Breakwater Amber"
 
 
+def test_a_moment_that_cannot_be_pictured_costs_the_board_that_moment_and_not_the_day(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    bench, (state, _), (later, _) = Bench(), brewed(MASHING), brewed(BOILING)
+    bench.show(state)
+    with monkeypatch.context() as broken:
+        broken.setattr(live_board_module, "picture", lambda *args: 1 / 0)
+        for _ in range(3):
+            bench.show(later, Say(text="Boiling.", why=Why.PROMPT))
+        assert "stands still" in bench.board.trouble
+    stale = bench.server.of("picture")[1:]
+    assert [each["troubles"] for each in stale] == [[bench.board.trouble]]
+    assert stale[0]["place"] == bench.server.of("picture")[0]["place"]
+    bench.show(later)
+    assert bench.board.trouble == ""
+    assert bench.server.of("picture")[-1]["troubles"] == []
+
+
+def test_a_board_that_ended_by_itself_is_told_of() -> None:
+    with served() as board:
+        loop = board.server._loop
+        assert loop is not None
+        loop.call_soon_threadsafe(loop.stop)
+        board.server._thread.join(10)
+        assert "has ended" in board.server.fault
+        board.server.show("picture", {"label": "nobody looks"})
+
+
+def test_a_server_that_leaves_without_an_error_is_told_of_too(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    async def leaves(self: uvicorn.Server, sockets: object) -> None:
+        return
+
+    monkeypatch.setattr(uvicorn.Server, "serve", leaves)
+    with served() as board:
+        board.server._thread.join(10)
+        assert board.server.fault == "The board has ended."
+
+
+def test_a_board_that_was_closed_is_no_trouble() -> None:
+    with served() as board:
+        pass
+    assert board.server.fault == ""
+
+
 def wanted(folder: Path, port: int | None = None, *, share: bool = False) -> BoardWanted:
     return BoardWanted(share=share, port=port, folder=folder)
 
@@ -172,6 +221,7 @@ def test_a_port_that_is_taken_is_told_and_the_day_has_no_board(tmp_path: Path) -
         board.show(1, state, (), heard=())
         board.hear(None)
         assert (board.address, board.words()) == ("", [])
+        assert board.trouble == lines[0]
     taken.close()
 
 

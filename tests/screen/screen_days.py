@@ -96,11 +96,22 @@ def lines_of(
     *,
     typed: str = "",
     heard: tuple[str, ...] = (),
+    board: str = "",
+    board_trouble: str = "",
     schedule: Schedule = AMBER,
 ) -> list[str]:
     """The screen after these events as a terminal of that size would show it."""
     state, said = brewed(events, schedule)
-    return rendered(state, said, width, height, typed=typed, heard=heard)
+    return rendered(
+        state,
+        said,
+        width,
+        height,
+        typed=typed,
+        heard=heard,
+        board=board,
+        board_trouble=board_trouble,
+    )
 
 
 def rendered(
@@ -111,12 +122,22 @@ def rendered(
     *,
     typed: str = "",
     heard: tuple[str, ...] = (),
+    board: str = "",
+    board_trouble: str = "",
 ) -> list[str]:
     """The screen of a state, drawn far wider than asked so that nothing is cut in passing."""
     out = StringIO()
     console = Console(file=out, width=1000, height=1000, color_system=None, highlight=False)
     drawn = draw(
-        state, typed=typed, heard=heard, said=said, clock="14:32", width=width, height=height
+        state,
+        typed=typed,
+        heard=heard,
+        board=board,
+        board_trouble=board_trouble,
+        said=said,
+        clock="14:32",
+        width=width,
+        height=height,
     )
     console.print(drawn)
     return out.getvalue().removesuffix("\n").split("\n")

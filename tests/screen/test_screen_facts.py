@@ -280,3 +280,13 @@ def test_nothing_a_brewer_named_can_give_the_terminal_an_order() -> None:
     lines = rendered(state, words, 80, 24, typed="\x1b[A", heard=("\x9b2J",))
     assert len(lines) == 24
     assert all(character.isprintable() for line in lines for character in line)
+
+
+def test_what_is_wrong_with_the_board_stands_where_its_address_did() -> None:
+    told = "There is no board: port 4716 can't be had."
+    assert told not in text_of(MASHING, width=80, height=24, board="http://127.0.0.1:4716/")
+    shown = text_of(
+        MASHING, width=80, height=24, board="http://127.0.0.1:4716/", board_trouble=told
+    )
+    assert told in shown
+    assert "http" not in shown
