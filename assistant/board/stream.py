@@ -54,12 +54,14 @@ class Streams:
             }
         )
         await self._send(send, RETRY)
-        number = 0
-        while not self._showing.ended:
+        number, ended = 0, False
+        while not ended:
+            # What was shown as the board ended is the end of the day, so it is sent yet.
+            ended = self._showing.ended
             number, fresh = self._showing.since(number)
             if fresh:
                 await self._send(send, fresh)
-            elif not await self._showing.change(BEAT_S):
+            elif not ended and not await self._showing.change(BEAT_S):
                 await self._send(send, message("beat", {"at": round(self._at(), 3)}))
         await send({"type": "http.response.body", "body": b""})
 

@@ -96,6 +96,16 @@ def test_a_reader_who_takes_nothing_for_long_is_let_go(monkeypatch) -> None:
         settled(board.server, 0)
 
 
+def test_what_is_shown_as_a_board_ends_still_reaches_its_readers() -> None:
+    with served() as board:
+        reader = board.reader()
+        board.server.show("picture", {"finished": False})
+        read_until(reader, b'"finished":false')
+        board.server.show("picture", {"finished": True})
+    with closing(reader):
+        read_until(reader, b'"finished":true')
+
+
 def test_closing_a_board_lets_its_readers_go_and_gives_the_port_back() -> None:
     with served() as board:
         reader = board.reader()
