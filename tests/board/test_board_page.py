@@ -96,6 +96,20 @@ def test_a_question_is_answered_and_a_reading_taken_by_touch(page: Page, tmp_pat
         expect(page.locator("#question")).to_be_hidden()
 
 
+def test_a_word_touched_twice_by_a_wet_finger_is_said_once(page: Page, tmp_path: Path) -> None:
+    with brewed(tmp_path) as day:
+        page.goto(day.address)
+        heard = page.locator("#heard li")
+        page.get_by_role("button", name="done").tap()
+        page.wait_for_timeout(200)
+        page.get_by_role("button", name="skip").tap()
+        expect(heard).to_have_text(["done"])
+        page.wait_for_timeout(800)
+        expect(heard).to_have_text(["done"])
+        page.get_by_role("button", name="skip").tap()
+        expect(heard).to_have_text(["skip", "done"])
+
+
 def test_words_that_mean_nothing_are_answered_on_the_page(page: Page, tmp_path: Path) -> None:
     with brewed(tmp_path) as day:
         page.goto(day.address)

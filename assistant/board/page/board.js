@@ -2,7 +2,7 @@
 import { drawCourse } from "./chart.js";
 import { countdown, elapsed, now, setClock, setWall, since, standing, wall } from "./clock.js";
 import { $, HEED, put, show, showUnit, text } from "./picture.js";
-import { post, postField, postFigure } from "./sending.js";
+import { postField, postFigure, touch } from "./sending.js";
 
 const SILENT_MS = 5000; // a beat comes every 2 s
 const SPOKEN_KEPT = 4;
@@ -59,7 +59,7 @@ function takePicture(next) {
   picture = next;
   setClock(picture.at, picture.speed);
   setWall(picture);
-  show(picture, (word) => post(word, lost()), (name, input) => postFigure(name, input, lost()));
+  show(picture, (word) => touch(word, lost()), (name, input) => postFigure(name, input, lost()));
   announce(picture.said, first);
   showTime();
 }

@@ -3,8 +3,10 @@ import { $, put } from "./picture.js";
 
 const SHOWN_MS = 6000;
 const PATIENCE_MS = 8000;
+const AGAIN_MS = 600;
 const under_way = new Set();
 let clearing = 0;
+let touchedAt = -Infinity;
 
 function tell(words, stays = false) {
   put("outcome", words);
@@ -38,6 +40,14 @@ export async function post(words, lost) {
   } finally {
     under_way.delete(words);
   }
+}
+
+/** Send words that were touched. Wet fingers touch twice, a key held down more often, and by then
+    another word may lie where that one was: so each touch soon after another counts for nothing. */
+export function touch(words, lost) {
+  const again = performance.now() - touchedAt < AGAIN_MS;
+  touchedAt = performance.now();
+  if (!again) post(words, lost);
 }
 
 /** Send `words`, and empty the field they stood in if they were taken in and nothing else stands there. */
