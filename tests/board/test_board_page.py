@@ -12,6 +12,9 @@ from axe_playwright_python.sync_playwright import Axe
 from board.brewed import AMBER, Brewed, brewed, free_port
 from playwright.sync_api import Browser, Page, expect
 
+from assistant.board.server import BoardServer, listening_socket
+from assistant.board.stream import BEAT_S
+
 QUICK = ("--speed", "30")
 
 WCAG = {
@@ -141,6 +144,29 @@ def test_a_page_shows_how_old_it_is_when_the_day_dies_and_mends_when_that_goes_o
         expect(page.locator("#headline-label")).to_contain_text("time left")
         assert 0 < seconds_of(page) <= 40 * 60
         expect(page.get_by_label("Anything else")).to_have_value("half a word")
+
+
+def test_a_board_that_has_shown_nothing_yet_does_not_vouch_for_what_another_showed(
+    page: Page, tmp_path: Path
+) -> None:
+    port = free_port()
+    with brewed(tmp_path, port=port) as day:
+        page.goto(day.address)
+        says(page, "grain is in")
+        expect(page.locator("#headline-label")).to_contain_text("time left")
+        day.dies()
+        expect(page.locator("#lost")).to_be_visible()
+    listening = listening_socket(port, shared=False)
+    starting = BoardServer(listening, at=lambda: 3.0, tokens=None, takes_words=True)
+    starting.start()
+    try:
+        with page.expect_response("**/events", timeout=20_000):
+            pass
+        page.wait_for_timeout(BEAT_S * 1500)
+        expect(page.locator("#lost")).to_be_visible()
+        expect(page.locator("#figures")).to_have_text("--:--")
+    finally:
+        starting.close()
 
 
 def test_a_silent_network_is_noticed_though_nothing_was_closed(page: Page, tmp_path: Path) -> None:

@@ -16,6 +16,7 @@ let source = null;
 let triedAt = 0;
 let heardAt = null; // when the last event came
 let broken = false; // the connection has failed since then
+let vouched = true; // the connection there is has shown its day; until then it may be another's
 let wasLost = false;
 let fitted = "";
 
@@ -27,12 +28,15 @@ function connect() {
   source?.close();
   triedAt = performance.now();
   source = new EventSource("./events");
+  source.onopen = () => (vouched = picture === null);
   source.onerror = () => {
     broken = true;
     triedAt = performance.now();
     showTime();
   };
   const on = (name, take) => source.addEventListener(name, (event) => {
+    vouched ||= name === "picture";
+    if (!vouched) return;
     heardAt = performance.now();
     broken = false;
     take(JSON.parse(event.data));
