@@ -180,6 +180,28 @@ def test_a_silent_network_is_noticed_though_nothing_was_closed(page: Page, tmp_p
         expect(page.locator("#lost")).to_be_hidden(timeout=20_000)
 
 
+def test_a_device_whose_clock_stood_still_while_it_slept_does_not_believe_its_picture(
+    page: Page, tmp_path: Path
+) -> None:
+    with brewed(tmp_path) as day:
+        page.goto(day.address)
+        expect(page.locator("#figures")).to_contain_text(":")
+        day.process.send_signal(signal.SIGSTOP)
+        page.wait_for_timeout(200)
+        page.evaluate(
+            """() => {
+                const [steady, wall] = [performance.now(), Date.now() + 3600e3];
+                performance.now = () => steady;
+                Date.now = () => wall;
+                document.dispatchEvent(new Event("visibilitychange"));
+            }"""
+        )
+        assert page.locator("#lost-words").inner_text().endswith("1 h 0 min ago")
+        assert page.locator("#figures").inner_text() == "--:--"
+        day.process.send_signal(signal.SIGCONT)
+        expect(page.locator("#lost")).to_be_hidden(timeout=20_000)
+
+
 HOSTILE = '<img src=x onerror="harmed=1"><script>harmed=1</script>'
 
 

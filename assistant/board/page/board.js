@@ -8,25 +8,29 @@ const SILENT_MS = 5000; // a beat comes every 2 s
 const SPOKEN_KEPT = 4;
 const UNKNOWN = "--:--";
 
-const opened = performance.now();
+/** A moment by both clocks: the steady one of many devices stands still while they sleep. */
+const moment = () => ({ steady: performance.now(), wall: Date.now() });
+const passedMs = (since) => Math.max(performance.now() - since.steady, Date.now() - since.wall);
+
+const opened = moment();
 const told = new Set(); // ids of what a screen reader has heard
 let picture = null;
 let course = null;
 let source = null;
-let triedAt = 0;
+let triedAt = opened;
 let heardAt = null; // when the last event came
 let broken = false; // the connection has failed since then
 let vouched = true; // the connection there is has shown its day; until then it may be another's
 let wasLost = false;
 let fitted = "";
 
-const lost = () => broken || performance.now() - (heardAt ?? opened) > SILENT_MS;
+const lost = () => broken || passedMs(heardAt ?? opened) > SILENT_MS;
 
 // The connection
 
 function connect() {
   source?.close();
-  triedAt = performance.now();
+  triedAt = moment();
   source = new EventSource("./events");
   source.onopen = () => (vouched = picture === null);
   source.onerror = () => {
@@ -37,7 +41,7 @@ function connect() {
   const on = (name, take) => source.addEventListener(name, (event) => {
     vouched ||= name === "picture";
     if (!vouched) return;
-    heardAt = performance.now();
+    heardAt = moment();
     broken = false;
     take(JSON.parse(event.data));
     if (wasLost) showTime();
@@ -54,7 +58,7 @@ function connect() {
 /** What is closed never comes back by itself, and what is silent may hang on a network that is gone. */
 function mend() {
   if (!lost()) return;
-  const tried = performance.now() - triedAt;
+  const tried = passedMs(triedAt);
   if (tried > SILENT_MS || (source.readyState === EventSource.CLOSED && tried > 900)) connect();
 }
 
@@ -144,7 +148,7 @@ function headlineWhen(headline, cut) {
 
 function showConnection(cut) {
   $("lost").hidden = !cut;
-  const silent = elapsed((performance.now() - (heardAt ?? opened)) / 1000, true);
+  const silent = elapsed(passedMs(heardAt ?? opened) / 1000, true);
   put("lost-words", heardAt === null ? `No connection yet: no news for ${silent}`
     : `No connection: this is how it stood ${silent} ago`);
   if (cut !== wasLost) speak($("spoken"), cut ? "No connection." : "Connected again.");
