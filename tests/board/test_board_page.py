@@ -169,6 +169,17 @@ def test_a_board_that_has_shown_nothing_yet_does_not_vouch_for_what_another_show
         starting.close()
 
 
+def test_a_page_tells_the_end_of_a_day_from_a_lost_connection(page: Page, tmp_path: Path) -> None:
+    with brewed(tmp_path) as day:
+        page.goto(day.address)
+        for words in (*MOMENTS["the end"], "all clean"):
+            day.types(words)
+        expect(page.locator("#headline-label")).to_have_text("The day is finished.")
+        expect(page.locator("#lost-words")).to_have_text(
+            "The day is finished, and its program has ended.", timeout=10_000
+        )
+
+
 def test_a_silent_network_is_noticed_though_nothing_was_closed(page: Page, tmp_path: Path) -> None:
     with brewed(tmp_path) as day:
         page.goto(day.address)

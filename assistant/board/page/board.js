@@ -149,9 +149,10 @@ function headlineWhen(headline, cut) {
 function showConnection(cut) {
   $("lost").hidden = !cut;
   const silent = elapsed(passedMs(heardAt ?? opened) / 1000, true);
-  put("lost-words", heardAt === null ? `No connection yet: no news for ${silent}`
-    : `No connection: this is how it stood ${silent} ago`);
-  if (cut !== wasLost) speak($("spoken"), cut ? "No connection." : "Connected again.");
+  const over = picture?.finished ? "The day is finished, and its program has ended." : "";
+  put("lost-words", over || (heardAt === null ? `No connection yet: no news for ${silent}`
+    : `No connection: this is how it stood ${silent} ago`));
+  if (cut !== wasLost) speak($("spoken"), cut ? over || "No connection." : "Connected again.");
   wasLost = cut;
 }
 
