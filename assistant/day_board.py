@@ -76,6 +76,10 @@ class DayBoard(Protocol):
         """The words that came in by the board since the last time."""
         ...
 
+    def end_words(self) -> None:
+        """Refuse words from now on: nobody will ask for them."""
+        ...
+
 
 class NoBoard:
     """A day without a board: nothing is shown, and nothing ever comes in.
@@ -105,6 +109,9 @@ class NoBoard:
     def words(self) -> list[str]:
         """Never any."""
         return []
+
+    def end_words(self) -> None:
+        """There never were any."""
 
 
 @contextmanager

@@ -139,6 +139,10 @@ class LiveBoard:
         """The words that came in by the board since the last time."""
         return self._server.words()
 
+    def end_words(self) -> None:
+        """Refuse words from now on: nobody will ask for them."""
+        self._server.end_words()
+
     def _show_chart(self, state: State, effects: Sequence[Effect]) -> None:
         self._chart_moved = self._chart_moved or bool(effects)
         every_s = CHART_MOVES_S if self._chart_moved else CHART_EVERY_S

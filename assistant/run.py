@@ -65,12 +65,17 @@ def run_day(
         day.lines += lines
         day.begin(effects)
         loop = DayLoop(day=day, clock=clock, voice=day_voice, board=day_board)
-        if on_screen:
-            loop.on_screen(effects, stack.enter_context(Stopping()))
-        else:
-            for line in (*found_at, *(code_rows(day_board.address) if day_board.shared else ())):
-                click.echo(line, err=True)
-            loop.in_lines(effects)
+        try:
+            if on_screen:
+                loop.on_screen(effects, stack.enter_context(Stopping()))
+            else:
+                shown = code_rows(day_board.address) if day_board.shared else ()
+                for line in (*found_at, *shown):
+                    click.echo(line, err=True)
+                loop.in_lines(effects)
+        finally:
+            # The voice may speak on for seconds, with nobody to take words in.
+            day_board.end_words()
         if session.state.stage is Stage.FINISHED:
             day_voice.finish(LAST_WORDS_S)
     click.echo(f"`kettleside report {session.day_id}` prints this day.")

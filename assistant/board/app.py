@@ -2,11 +2,9 @@
 
 import asyncio
 import json
-import queue
 from collections.abc import Awaitable, Callable, Iterator, Mapping
 from importlib.resources import files
 from pathlib import PurePath
-from typing import Protocol
 
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
@@ -14,6 +12,7 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
+from assistant.board.intake import Intake, Over, TooMuch
 from assistant.board.stream import Streams
 
 START = "index.html"
@@ -32,14 +31,7 @@ BODY_S = 5.0
 """A request that has not come in whole by then is refused."""
 
 
-class TakesWords(Protocol):
-    """Where words from the page go; raises :class:`queue.Full` where too many wait already."""
-
-    def put_nowait(self, words: str, /) -> None:
-        """Take words in."""
-
-
-def make_app(streams: Streams, words: TakesWords | None) -> Starlette:
+def make_app(streams: Streams, words: Intake | None) -> Starlette:
     """The board; ``words`` None is one that only shows."""
     return Starlette(
         routes=[
@@ -64,14 +56,16 @@ def _file(body: bytes, kind: str) -> Callable[[Request], Response]:
     return lambda request: Response(body, media_type=kind)
 
 
-def _say(words: TakesWords | None) -> Callable[[Request], Awaitable[Response]]:
+def _say(words: Intake | None) -> Callable[[Request], Awaitable[Response]]:
     async def say(request: Request) -> Response:
         if words is None:
             raise HTTPException(409, "This day is driven by a program: the board only shows it.")
         try:
-            words.put_nowait(await _words(request))
-        except queue.Full:
+            words.put(await _words(request))
+        except TooMuch:
             raise HTTPException(429, "Too much at once: wait a moment.") from None
+        except Over:
+            raise HTTPException(503, "The day's program is ending: it takes no words.") from None
         return Response(status_code=204)
 
     return say

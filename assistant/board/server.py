@@ -3,7 +3,6 @@
 import asyncio
 import logging
 import os
-import queue
 import socket
 import threading
 from collections.abc import Callable, Mapping
@@ -15,6 +14,7 @@ from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from assistant.board.app import make_app
 from assistant.board.guard import Guard, is_admitted
+from assistant.board.intake import Intake
 from assistant.board.showing import Showing, message
 from assistant.board.stream import MOST_READERS, Streams
 from assistant.board.tokens import Tokens
@@ -34,7 +34,6 @@ PATIENCE_S = 10.0
 UNHEARD_MS = 30_000
 """The system drops a connection whose other end has taken nothing for so long."""
 
-WAITING_WORDS = 32
 STARTED_S, ENDED_S = 5.0, 3.0
 
 
@@ -84,9 +83,7 @@ class BoardServer:
         takes_words: bool,
     ) -> None:
         self._listening, self._at, self._tokens = listening, at, tokens
-        self._words: queue.Queue[str] | None = (
-            queue.Queue(maxsize=WAITING_WORDS) if takes_words else None
-        )
+        self._words = Intake() if takes_words else None
         self._loop: asyncio.AbstractEventLoop | None = None
         self._showing: Showing | None = None
         self._streams: Streams | None = None
@@ -116,11 +113,12 @@ class BoardServer:
 
     def words(self) -> list[str]:
         """The words that came in since the last time, the oldest first."""
-        found: list[str] = []
-        with suppress(queue.Empty):
-            while self._words is not None:
-                found.append(self._words.get_nowait())
-        return found
+        return [] if self._words is None else self._words.taken()
+
+    def end_words(self) -> None:
+        """Refuse words from now on, and say so: nobody will ask for them."""
+        if self._words is not None:
+            self._words.end()
 
     def close(self) -> None:
         """Let all readers go and give the port back."""

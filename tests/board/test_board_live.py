@@ -1,13 +1,15 @@
 """The board of a live day: what is sent when, and that a board in trouble costs the day nothing."""
 
 from collections.abc import Mapping
+from contextlib import closing
 from dataclasses import replace
+from io import StringIO
 from pathlib import Path
 from typing import Any
 
 import pytest
 import uvicorn
-from board.served import read_until, served, shown
+from board.served import Served, read_until, served, shown
 from screen.screen_days import BOILING, MASHING, brewed
 
 from assistant import live_board as live_board_module
@@ -17,7 +19,11 @@ from assistant.board_setup import live_board
 from assistant.day.effects import Refused, Say, Why
 from assistant.day.state import State
 from assistant.day_board import BoardWanted, Pace
+from assistant.day_voice import Silence
 from assistant.live_board import CHART_EVERY_S, CHART_MOVES_S, EAR_EVERY_S, LiveBoard
+from assistant.record.journal import Journal
+from assistant.run import run_day
+from assistant.schedule import Schedule
 from assistant.voice_news import EarStatus
 
 QUIET = EarStatus(
@@ -205,6 +211,36 @@ def test_a_board_that_was_closed_is_no_trouble() -> None:
     with served() as board:
         pass
     assert board.server.fault == ""
+
+
+def test_a_day_whose_last_sentence_is_yet_spoken_says_sent_to_no_words(
+    tmp_path: Path, amber: Schedule, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with closing(listening_socket(0, shared=False)) as free:
+        port = free.getsockname()[1]
+    board = Served(server=None, port=port)  # type: ignore[arg-type]
+    told: list[tuple[int, str]] = []
+
+    def speaks(voice: Silence, timeout_s: float) -> bool:
+        told.append(board.say("undo"))
+        return True
+
+    monkeypatch.setattr(Silence, "finish", speaks)
+    monkeypatch.setattr("sys.stdin", StringIO("\n".join(TO_THE_END)))
+    with Journal.open(tmp_path) as journal:
+        run_day(amber, "amber", journal, speed=1.0, board=wanted(tmp_path, port))
+    assert [status for status, _ in told] == [503]
+
+
+TO_THE_END = (
+    "grain is in",
+    "bag is out",
+    "boiling",
+    "chilled",
+    "transferred",
+    "pitched",
+    "all clean",
+)
 
 
 def wanted(folder: Path, port: int | None = None, *, share: bool = False) -> BoardWanted:

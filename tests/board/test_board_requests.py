@@ -10,7 +10,7 @@ from board.served import Served, served
 
 from assistant.board import app, server
 from assistant.board.app import LARGEST_BODY, LONGEST_WORDS
-from assistant.board.server import WAITING_WORDS
+from assistant.board.intake import WAITING_WORDS
 
 
 @pytest.fixture(scope="module")
@@ -98,6 +98,15 @@ def test_no_more_words_wait_than_a_day_can_take_in() -> None:
         assert statuses == [204] * WAITING_WORDS + [429] * 3
         assert len(board.server.words()) == WAITING_WORDS
         assert board.say("done")[0] == 204
+
+
+def test_words_are_refused_once_nobody_will_take_them_in() -> None:
+    with served() as board:
+        assert board.say("done")[0] == 204
+        board.server.end_words()
+        status, told = board.say("undo")
+        assert (status, board.server.words()) == (503, ["done"])
+    assert "takes no words" in told
 
 
 def test_a_day_driven_by_a_program_takes_no_words_from_its_board() -> None:
