@@ -23,6 +23,7 @@ from assistant.day.state import Fate
 from assistant.record.errors import RecordError
 from assistant.record.journal import Day, DayStatus
 from assistant.record.reporting.account import Account, Cause, Figure, Off
+from assistant.record.reporting.deviation_words import found_and_meant
 from assistant.record.reporting.followed import Answer
 from assistant.record.reporting.making import account_of_events
 from assistant.record.reporting.through_the_day import planned_c, through_the_day
@@ -276,12 +277,30 @@ def test_finings_bring_no_bitterness_and_can_be_left_out(small: Account) -> None
 def test_deviations_are_told_with_what_they_meant(small: Account) -> None:
     found = {(each.off, each.name): each for each in small.deviations}
     assert found[(Off.REST, "single")].was == pytest.approx(64.8, abs=0.1)
-    assert found[(Off.LATE, "Target")].ibu == pytest.approx(small.additions[0].time_ibu)
+    assert found[(Off.LESS_BOIL, "Target")].ibu == pytest.approx(small.additions[0].time_ibu)
     assert found[(Off.LEFT_OUT, "kettle finings")].ibu is None
     assert (found[(Off.CHANGED, "Target")].ibu or 0.0) > 2.0
     boil_off = found[(Off.KETTLE, "boil_off_l_h")]
     assert boil_off.volume_l is not None
     assert boil_off.volume_l < -0.5
+
+
+def test_what_went_in_on_time_is_not_called_early_where_the_boil_was_longer() -> None:
+    day = morning(small_schedule())
+    day.take_advice(131, "leave it")
+    day.say(145, Command.ADDED, "Target")
+    day.say(178, Command.ADDED, "kettle finings")
+    day.say(205, Command.FLAME_OUT)
+    words = [" ".join(found_and_meant(each, Units.METRIC)) for each in account(day).deviations]
+    (target,) = [told for told in words if told.startswith("Target had")]
+    (finings,) = [told for told in words if told.startswith("Kettle finings")]
+    assert target.startswith(
+        "Target had 60 minutes of boil instead of 45 minutes: 15 minutes more. By itself that made"
+    )
+    assert finings == (
+        "Kettle finings had 27 minutes of boil instead of 12 minutes: 15 minutes more. "
+        "It brings no bitterness."
+    )
 
 
 def test_a_stage_that_was_only_told_of_afterwards_is_not_called_short(small: Account) -> None:

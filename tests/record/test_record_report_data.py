@@ -214,9 +214,9 @@ def test_the_day_began_at_a_moment_anybody_can_read() -> None:
 
 def test_a_deviation_is_in_figures_and_in_words() -> None:
     found = json.loads(as_json(small()))["deviations"]
-    late = next(each for each in found if each["off"] == "addition late")
+    late = next(each for each in found if each["off"] == "addition boiled less")
     assert (late["name"], late["planned"], late["was"], late["unit"]) == ("Target", 45, 40, "min")
-    assert late["found"].startswith("Target went in 5 minutes late")
+    assert late["found"] == "Target had 40 minutes of boil instead of 45 minutes: 5 minutes less."
     assert "IBU less" in late["meant"]
 
 

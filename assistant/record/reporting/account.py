@@ -189,8 +189,8 @@ class Off(Enum):
     STAGE = "stage"
     REST = "rest"
     KETTLE = "kettle"
-    LATE = "addition late"
-    EARLY = "addition early"
+    LESS_BOIL = "addition boiled less"
+    MORE_BOIL = "addition boiled longer"
     LEFT_OUT = "addition left out"
     CHANGED = "addition changed"
 

@@ -108,12 +108,11 @@ def _kettle_meant(deviation: Deviation, units: Units) -> str:
 
 
 def _timed_found(deviation: Deviation, units: Units) -> str:
-    off_min = abs(deviation.planned - deviation.was)
-    side = "late" if deviation.off is Off.LATE else "early"
+    off = figures.duration(abs(deviation.was - deviation.planned) * 60)
+    side = "more" if deviation.was > deviation.planned else "less"
     had, wanted = (in_words(value, "min", units) for value in (deviation.was, deviation.planned))
     return (
-        f"{figures.sentence(deviation.name)} went in {figures.duration(off_min * 60)} {side}: "
-        f"{had} of boil instead of {wanted}."
+        f"{figures.sentence(deviation.name)} had {had} of boil instead of {wanted}: {off} {side}."
     )
 
 
@@ -131,6 +130,8 @@ def _addition_meant(deviation: Deviation, units: Units) -> str:
     moved = _moved(deviation, units)
     if moved:
         return f"By itself that made it {moved}."
+    if deviation.ibu is None and deviation.was > deviation.planned:
+        return "It brings no bitterness."
     if deviation.ibu is None:
         return "It brings no bitterness; what it is for was done less well, or not at all."
     return "It hardly moved the bitterness."
@@ -146,8 +147,8 @@ SENTENCES: Mapping[Off, tuple[Words, Words]] = {
     Off.STAGE: (_stage_found, _stage_meant),
     Off.REST: (_rest_found, _rest_meant),
     Off.KETTLE: (_kettle_found, _kettle_meant),
-    Off.LATE: (_timed_found, _addition_meant),
-    Off.EARLY: (_timed_found, _addition_meant),
+    Off.LESS_BOIL: (_timed_found, _addition_meant),
+    Off.MORE_BOIL: (_timed_found, _addition_meant),
     Off.LEFT_OUT: (_left_out_found, _addition_meant),
     Off.CHANGED: (_changed_found, _addition_meant),
 }

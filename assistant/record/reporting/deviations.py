@@ -24,7 +24,9 @@ OWN_TIME = (Stage.GATHER, Stage.CLEAN)
 """Stages whose length is nobody's business but the brewer's."""
 
 REST_K = 1.0
-LATE_MIN = 1.0
+BOILED_MIN = 1.0
+"""Late or early, or the boil longer or shorter after it went in: its share of the boil tells."""
+
 WEIGHT_SHARE = 0.05
 
 BEYOND = 1.0
@@ -98,10 +100,10 @@ def _addition(line: AdditionAccount) -> Iterator[Deviation]:
         )
         return
     if line.planned_boiled_min is not None and line.boiled_min is not None:
-        late_min = line.planned_boiled_min - line.boiled_min
-        if abs(late_min) >= LATE_MIN:
+        longer_min = line.boiled_min - line.planned_boiled_min
+        if abs(longer_min) >= BOILED_MIN:
             yield Deviation(
-                off=Off.LATE if late_min > 0 else Off.EARLY,
+                off=Off.MORE_BOIL if longer_min > 0 else Off.LESS_BOIL,
                 name=line.name,
                 at_s=line.in_s,
                 planned=line.planned_boiled_min,
