@@ -5,9 +5,10 @@ from itertools import pairwise
 
 import pytest
 from reported_days import BEGAN, rehearsed
-from small_day import Brewed, morning, small_schedule, whole_day
+from small_day import SMALL_SCHEDULE, Brewed, morning, small_schedule, whole_day
 
 from assistant.advice.learned import Trait
+from assistant.advice.plan import make_plan
 from assistant.day.commands import Command
 from assistant.day.events import (
     CommandGiven,
@@ -19,7 +20,7 @@ from assistant.day.events import (
     Source,
 )
 from assistant.day.quantities import Quantity
-from assistant.day.state import Fate
+from assistant.day.state import Fate, new_day
 from assistant.record.errors import RecordError
 from assistant.record.journal import Day, DayStatus
 from assistant.record.reporting.account import Account, Cause, Figure, Off
@@ -27,6 +28,7 @@ from assistant.record.reporting.deviation_words import found_and_meant
 from assistant.record.reporting.followed import Answer
 from assistant.record.reporting.making import account_of_events
 from assistant.record.reporting.through_the_day import planned_c, through_the_day
+from assistant.schedule import load_text
 from assistant.schedule.model import Units
 
 DAY = Day(
@@ -225,6 +227,30 @@ def test_rests_are_told_as_they_were_held(amber: Account) -> None:
     for rest in amber.held:
         assert rest.lowest_c <= rest.mean_c <= rest.highest_c
         assert rest.mean_c == pytest.approx(rest.wanted_c, abs=0.5)
+
+
+def test_a_rest_that_was_left_by_a_slip_is_one_and_the_slip_none() -> None:
+    two_rests = SMALL_SCHEDULE.replace(
+        "{rest: single, at: 66 degC, for: 60 min}",
+        "{rest: beta, at: 64 degC, for: 40 min}, {rest: alpha, at: 70 degC, for: 20 min}",
+    )
+    schedule = load_text(two_rests, "slipway.yaml")
+    day = Brewed(schedule=schedule, state=new_day(schedule, make_plan(schedule)))
+    day.happen(DayBegan(at=0.0))
+    day.say(10, Command.SKIP)
+    day.read(40, Quantity.WATER_TEMPERATURE, 68.0, "degC")
+    day.say(48, Command.GRAIN_IN)
+    day.read(52, Quantity.MASH_TEMPERATURE, 64.0, "degC")
+    day.say(60, Command.SKIP)
+    day.read(62, Quantity.MASH_TEMPERATURE, 69.9, "degC")
+    assert [rest.rest for rest in account(day).held] == ["beta", "alpha"]
+    day.say(70, Command.UNDO)
+    day.say(71, Command.UNDO)
+    day.say(80, Command.BAG_OUT)
+    (beta,) = account(day).held
+    assert (beta.rest, beta.from_s) == ("beta", 48 * 60.0)
+    assert 79 * 60.0 < beta.until_s <= 80 * 60.0
+    assert beta.highest_c < 68.5
 
 
 def test_a_gap_of_days_is_looked_at_only_so_often() -> None:

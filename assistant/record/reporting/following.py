@@ -93,7 +93,7 @@ class _Eyes:
     taken_back: list[TakenBack] = field(default_factory=list)
     asked: list[Asked] = field(default_factory=list)
     offered: list[Offered] = field(default_factory=list)
-    held: list[Held] = field(default_factory=list)
+    held: list[_Resting] = field(default_factory=list)
     poured: list[Poured] = field(default_factory=list)
     resting: _Resting | None = None
     lifted_l: float | None = None
@@ -104,7 +104,7 @@ class _Eyes:
             self._look_meanwhile(before, event.at)
         undone = _took_back(before, state)
         if undone:
-            self._see_taken_back(before, event.at)
+            self._see_taken_back(before, state, event.at)
         self._see_readings(before, state, event)
         self._see_questions(before, state, event)
         self._see_doubts(before, state, event)
@@ -119,14 +119,14 @@ class _Eyes:
             self._look(state)
 
     def seen(self) -> Followed:
-        resting = [] if self.resting is None else [self.resting.held()]
+        resting = [] if self.resting is None else [self.resting]
         return Followed(
             believed=tuple(self.believed),
             readings=tuple(self.readings),
             taken_back=tuple(self.taken_back),
             asked=tuple(self.asked),
             offered=tuple(self.offered),
-            held=(*self.held, *resting),
+            held=tuple(rest.held() for rest in (*self.held, *resting)),
             poured=tuple(self.poured),
             lifted_l=self.lifted_l,
         )
@@ -160,11 +160,10 @@ class _Eyes:
         )
 
     def _see_rest(self, state: State, warm_c: float | None) -> None:
-        running = rest_left_s(state) is not None
-        rest = current_rest(state).name if running else None
+        rest = _running_rest(state)
         if self.resting is not None and (warm_c is None or self.resting.rest != rest):
             # What was believed until now still counts: it is the heating that begins here.
-            self.held.append(self.resting.held())
+            self.held.append(self.resting)
             self.resting = None
         if rest is None or warm_c is None:
             return
@@ -179,11 +178,23 @@ class _Eyes:
             last_c=warm_c,
         )
 
-    def _see_taken_back(self, before: State, at_s: float) -> None:
+    def _see_taken_back(self, before: State, state: State, at_s: float) -> None:
         past = before.history[-1]
         done_s = past.event.at
         self.taken_back.append(TakenBack(at_s=at_s, what=past.what, done_s=done_s))
         self.poured = [poured for poured in self.poured if poured.at_s != done_s]
+        self._see_rests_taken_back(state, done_s)
+
+    def _see_rests_taken_back(self, state: State, done_s: float) -> None:
+        """A rest that was left by a slip was never left, and one begun by a slip never was."""
+        running = _running_rest(state)
+        if self.resting is not None:
+            if self.resting.rest == running:
+                return
+            self.held.append(self.resting)
+        self.held = [rest for rest in self.held if rest.from_s < done_s]
+        goes_on = bool(self.held) and self.held[-1].rest == running
+        self.resting = self.held.pop() if goes_on else None
 
     def _see_readings(self, before: State, state: State, event: Event) -> None:
         shared = min(len(before.readings), len(state.readings))
@@ -264,6 +275,10 @@ class _Eyes:
                     advised_kg=new.advised_kg - old.advised_kg,
                 )
             )
+
+
+def _running_rest(state: State) -> str | None:
+    return None if rest_left_s(state) is None else current_rest(state).name
 
 
 def _took_back(before: State, state: State) -> bool:
