@@ -23,7 +23,7 @@ from assistant.day.quantities import Quantity
 from assistant.day.state import Fate, new_day
 from assistant.record.errors import RecordError
 from assistant.record.journal import Day, DayStatus
-from assistant.record.reporting.account import Account, Cause, Figure, Off
+from assistant.record.reporting.account import Account, Cause, Deviation, Figure, Off
 from assistant.record.reporting.deviation_words import found_and_meant
 from assistant.record.reporting.followed import Answer
 from assistant.record.reporting.making import account_of_events
@@ -345,6 +345,20 @@ def test_what_the_kettle_taught_stands_beside_the_card(amber: Account) -> None:
     boil_off = taught[Trait.BOIL_OFF]
     assert (boil_off.card, boil_off.before) == pytest.approx((2.6, 2.6))
     assert boil_off.spread < boil_off.before_spread
+
+
+def test_a_heater_is_told_against_what_was_expected_of_it_and_not_against_its_card() -> None:
+    slower_than_its_card = Deviation(
+        off=Off.KETTLE,
+        name="heater_efficiency",
+        trait=Trait.HEATER,
+        planned=0.7,
+        was=0.8,
+        unit="share",
+    )
+    found, meant = found_and_meant(slower_than_its_card, Units.METRIC)
+    assert found == "Heater's power used: 80 %, where 70 % was expected."
+    assert meant == "Heating goes faster than it was reckoned to."
 
 
 # Days that are hardly any

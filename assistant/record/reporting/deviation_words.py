@@ -35,8 +35,8 @@ SUGAR_REST_C = (58.0, 74.0)
 
 KETTLE_MEANT: Mapping[Trait, tuple[str, str]] = {
     Trait.HEATER: (
-        "Heating goes faster than the card says",
-        "Heating takes longer than the card says",
+        "Heating goes faster than it was reckoned to",
+        "Heating takes longer than it was reckoned to",
     ),
     Trait.HEAT_LOSS: ("Rests want more heat to hold them", "Rests hold by themselves for longer"),
     Trait.HEAT_CAPACITY: ("The metal takes more heat along", "The metal takes less heat along"),
