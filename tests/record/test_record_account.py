@@ -361,6 +361,20 @@ def test_a_heater_is_told_against_what_was_expected_of_it_and_not_against_its_ca
     assert meant == "Heating goes faster than it was reckoned to."
 
 
+@pytest.mark.parametrize(
+    ("units", "words"),
+    [
+        (Units.METRIC, "64.7 degrees instead of 66 degrees: 1.3 degrees too cool."),
+        (Units.US, "148.5 degrees instead of 150.8 degrees: 2.3 degrees too cool."),
+    ],
+)
+def test_how_far_a_rest_was_off_is_the_difference_of_the_figures_beside_it(
+    units: Units, words: str
+) -> None:
+    cool = Deviation(off=Off.REST, name="single", planned=66.0, was=64.7, unit="degC")
+    assert words in found_and_meant(cool, units)[0]
+
+
 # Days that are hardly any
 
 

@@ -7,7 +7,13 @@ from assistant.advice.learned import Trait
 from assistant.advice.timeline import Stage
 from assistant.day.wording import STAGE_NAMES
 from assistant.record.reporting.account import Deviation, Off
-from assistant.record.reporting.quantities import TRAIT_NAMES, in_words, moved_in_all, trait_words
+from assistant.record.reporting.quantities import (
+    TRAIT_NAMES,
+    in_words,
+    moved_in_all,
+    temperature_off,
+    trait_words,
+)
 from assistant.schedule.model import Units
 
 ONLY_LATER = "The day ran later; the beer is none the worse."
@@ -72,7 +78,7 @@ def _stage_meant(deviation: Deviation, units: Units) -> str:
 
 def _rest_found(deviation: Deviation, units: Units) -> str:
     off_k = deviation.was - deviation.planned
-    off = figures.temperature_difference(off_k, units)
+    off = temperature_off(off_k, units)
     held, wanted = (
         figures.temperature_read(value_c, units) for value_c in (deviation.was, deviation.planned)
     )

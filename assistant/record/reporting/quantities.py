@@ -109,6 +109,13 @@ def in_words(value: float | None, unit: str, units: Units) -> str:
     return "" if value is None else BY_UNIT[unit](value, units)
 
 
+def temperature_off(difference_k: float, units: Units) -> str:
+    """``1.3 degrees``: to a tenth, as the temperatures are that stand beside it."""
+    if units is Units.US:
+        difference_k = convert_difference(difference_k, "degC", "degF")
+    return figures.counted(figures.number(abs(difference_k), 1), "degree")
+
+
 def more_or_less(value: float, words: str, least: float) -> str:
     """``0.3 litres less``, ``1 point more``; nothing where it is less than ``least``."""
     if abs(value) < least:
