@@ -9,6 +9,8 @@ import sqlite3
 import stat
 import subprocess
 import sys
+import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -22,6 +24,7 @@ from assistant.day.events import CommandGiven, DayBegan, Event, NoteTaken, Readi
 from assistant.day.quantities import Quantity
 from assistant.day.state import new_day
 from assistant.record.journal import FILE_NAME, DayStatus, Journal
+from assistant.record.reporting import as_pdf
 from assistant.schedule import Schedule, load
 
 AMBER = SAMPLES / "breakwater-amber.yaml"
@@ -269,6 +272,66 @@ def test_a_browser_that_makes_nothing_is_told_of(record: Path, tmp_path: Path) -
     assert done.returncode == 2
     assert "made no PDF" in done.stderr
     assert not file.exists()
+
+
+def test_a_file_of_a_browser_that_is_no_pdf_is_not_taken_for_one(
+    record: Path, tmp_path: Path
+) -> None:
+    file = tmp_path / "day.pdf"
+    script = 'for word in "$@"; do case "$word" in --print-to-pdf=*) : > "${word#*=}" ;; esac; done'
+    done = kettleside(
+        "report", "1", "--pdf", file, "--data", record, path=browser(tmp_path, script)
+    )
+    if done.returncode == 0 and file.read_bytes():
+        pytest.skip("WeasyPrint is installed here")
+    assert done.returncode == 2
+    assert "made no PDF" in done.stderr
+    assert not file.exists()
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="no list of processes here")
+@pytest.mark.parametrize("and_then", ["exit 0", "wait"], ids=["it ends", "it hangs"])
+def test_helpers_of_a_browser_end_with_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, and_then: str
+) -> None:
+    helper = tmp_path / "helper"
+    script = f"""
+for word in "$@"; do
+  case "$word" in
+    --print-to-pdf=*) echo '%PDF-1.7' > "${{word#*=}}" ;;
+    --user-data-dir=*) own="${{word#*=}}" ;;
+  esac
+done
+mkdir "$own"
+sh -c 'while [ $((n = n + 1)) -lt 2000 ]; do mkdir -p "$0/$n/deeper"; done' "$own" 2> /dev/null &
+echo $! > {helper}
+{and_then}"""
+    monkeypatch.setenv("PATH", browser(tmp_path, script))
+    monkeypatch.setattr(as_pdf, "PATIENCE_S", 0.5)
+    monkeypatch.setattr(as_pdf, "_by_weasyprint", lambda page: None)
+    if and_then == "wait":
+        with pytest.raises(as_pdf.NoPrinter, match="did not print"):
+            as_pdf.as_pdf("<p>a page")
+    else:
+        assert as_pdf.as_pdf("<p>a page") == b"%PDF-1.7\n"
+    pid = int(helper.read_text())
+    wait_until(lambda: not lives(pid))
+
+
+def wait_until(done: Callable[[], bool]) -> None:
+    for _ in range(100):
+        if done():
+            return
+        time.sleep(0.01)
+    pytest.fail("a helper lives on")
+
+
+def lives(pid: int) -> bool:
+    """Whether a process still does anything: one that nobody has waited for does not."""
+    try:
+        return Path(f"/proc/{pid}/stat").read_text().rsplit(")", 1)[1].split()[0] != "Z"
+    except OSError:
+        return False
 
 
 @pytest.mark.skipif(not Path("/usr/bin/chromium").exists(), reason="no browser here")

@@ -2,9 +2,11 @@
 
 import os
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
+from contextlib import suppress
 from pathlib import Path
 
 BROWSERS = (
@@ -27,6 +29,8 @@ BROWSER_FLAGS = (
     "--disable-sync",
     "--no-pdf-header-footer",
 )
+
+PDF_BEGINS = b"%PDF-"
 
 PATIENCE_S = 120.0
 """A browser that has not printed a page by then never will."""
@@ -67,16 +71,19 @@ def _by_browser(page: str) -> bytes:
             "prints"
         )
     # A browser from a snap sees no hidden folder, and none of the system's own for the moment.
-    with tempfile.TemporaryDirectory(prefix="kettleside-") as folder:
-        source, made = Path(folder, "report.html"), Path(folder, "report.pdf")
-        source.write_text(page, encoding="utf-8")
-        _print(browser, source, made, Path(folder, "browser"))
-        try:
-            return made.read_bytes()
-        except OSError:
-            raise NoPrinter(
-                f"{browser} made no PDF; --html makes a page that any browser prints"
-            ) from None
+    try:
+        with tempfile.TemporaryDirectory(
+            prefix="kettleside-", ignore_cleanup_errors=True
+        ) as folder:
+            source, made = Path(folder, "report.html"), Path(folder, "report.pdf")
+            source.write_text(page, encoding="utf-8")
+            _print(browser, source, made, Path(folder, "browser"))
+            printed = made.read_bytes() if made.exists() else b""
+    except OSError as error:
+        raise NoPrinter(f"{browser} can't be handed the page: {error.strerror}") from error
+    if not printed.startswith(PDF_BEGINS):
+        raise NoPrinter(f"{browser} made no PDF; --html makes a page that any browser prints")
+    return printed
 
 
 def _print(browser: str, source: Path, made: Path, own: Path) -> None:
@@ -90,9 +97,26 @@ def _print(browser: str, source: Path, made: Path, own: Path) -> None:
         f"--print-to-pdf={made}",
         source.as_uri(),
     ]
+    quiet = subprocess.DEVNULL
     try:
-        subprocess.run(call, capture_output=True, timeout=PATIENCE_S, check=False)
-    except subprocess.TimeoutExpired:
-        raise NoPrinter(f"{browser} did not print the page within {PATIENCE_S:.0f} s") from None
+        running = subprocess.Popen(
+            call, stdin=quiet, stdout=quiet, stderr=quiet, start_new_session=True
+        )
     except OSError as error:
         raise NoPrinter(f"{browser} can't be started: {error.strerror}") from error
+    try:
+        running.wait(PATIENCE_S)
+    except subprocess.TimeoutExpired:
+        raise NoPrinter(f"{browser} did not print the page within {PATIENCE_S:.0f} s") from None
+    finally:
+        _end(running)
+
+
+def _end(browser: "subprocess.Popen[bytes]") -> None:
+    """End a browser with all the helpers it started, which may outlive it."""
+    if sys.platform == "win32":
+        browser.kill()
+    else:
+        with suppress(ProcessLookupError, PermissionError):
+            os.killpg(browser.pid, signal.SIGKILL)
+    browser.wait()
