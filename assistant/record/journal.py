@@ -37,6 +37,9 @@ from assistant.schedule.faults import harmless
 from assistant.schedule.load import INLINE_KETTLE_NAME
 from assistant.schedule.model import Schedule
 
+MOST_DAYS = 2**63 - 1
+"""The greatest number that SQLite can count to."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Day:
@@ -165,6 +168,8 @@ class Journal:
 
     def day(self, day_id: int) -> Day | None:
         """A day by its number."""
+        if not 0 < day_id <= MOST_DAYS:
+            return None
         return next(iter(self._days("WHERE id = ?", day_id)), None)
 
     def unfinished(self, schedule_path: str) -> Day | None:
@@ -265,7 +270,7 @@ class Journal:
     def kept(self, day_id: int) -> KeptDay:
         """A day as it stands on record, for its copy. Raises :class:`RecordError` for none."""
         with _told(self._path):
-            found = kept_day(self._connection, day_id)
+            found = kept_day(self._connection, day_id) if 0 < day_id <= MOST_DAYS else None
         if found is None:
             raise _unknown(day_id)
         return found

@@ -163,6 +163,14 @@ def test_a_file_that_is_there_is_never_written_over(
     assert file.read_text(encoding="utf-8") == "precious"
 
 
+@pytest.mark.parametrize("command", ["report", "export"])
+def test_no_number_is_too_great_to_be_told_that_it_is_no_day(record: Path, command: str) -> None:
+    done = kettleside(command, "9" * 30, "--data", record)
+    assert done.stderr.splitlines() == [
+        f"day {'9' * 30} is not on record; `kettleside days` lists those that are"
+    ]
+
+
 def test_two_forms_want_two_files(record: Path, tmp_path: Path) -> None:
     file = tmp_path / "day"
     done = kettleside("report", "1", "--html", file, "--csv", file, "--data", record)
