@@ -1,5 +1,6 @@
 """What is on record: listed, copied out of it and put back."""
 
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -49,7 +50,7 @@ def export_day(day: int, file: Path | None, data: Path | None) -> None:
         if file is None:
             click.echo(text, nl=False)
             return
-    if file.exists():
+    if os.path.lexists(file):
         fail(f"{harmless(str(file), 300)} is there already; name a file that is not")
     try:
         write_whole(file, text)

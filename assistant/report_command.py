@@ -1,5 +1,6 @@
 """The command ``report``: one day, or two side by side, on the terminal or in files."""
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -89,7 +90,7 @@ def _check_call(
     if as_json and csv == STANDARD_OUTPUT:
         raise click.UsageError("--json and --csv both want standard output: name a FILE for --csv.")
     for file in files:
-        if file.exists():
+        if os.path.lexists(file):
             fail(f"{_shown(file)} is there already; name a file that is not")
     if len({file.absolute() for file in files}) < len(files):
         raise click.UsageError("Each form wants a FILE of its own.")

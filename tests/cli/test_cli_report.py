@@ -163,6 +163,20 @@ def test_a_file_that_is_there_is_never_written_over(
     assert file.read_text(encoding="utf-8") == "precious"
 
 
+def test_a_link_that_leads_nowhere_is_not_written_over_either(record: Path, tmp_path: Path) -> None:
+    file = tmp_path / "mine"
+    file.symlink_to(tmp_path / "not there yet")
+    done = kettleside("report", "1", "--csv", file, "--data", record)
+    assert (done.returncode, file.is_symlink()) == (2, True)
+    assert "is there already" in done.stderr
+
+
+def test_a_name_that_no_disk_takes_is_told_of(record: Path, tmp_path: Path) -> None:
+    done = kettleside("report", "1", "--csv", tmp_path / ("a" * 300), "--data", record)
+    assert done.returncode == 2
+    assert "can't be written: File name too long" in done.stderr
+
+
 @pytest.mark.parametrize("command", ["report", "export"])
 def test_no_number_is_too_great_to_be_told_that_it_is_no_day(record: Path, command: str) -> None:
     done = kettleside(command, "9" * 30, "--data", record)
