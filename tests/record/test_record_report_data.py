@@ -11,8 +11,9 @@ from functools import cache
 
 import pytest
 from reported_days import BEGAN, rehearsed
-from small_day import small_schedule, whole_day
+from small_day import morning, small_schedule, whole_day
 
+from assistant.day.events import NoteTaken
 from assistant.day.state import Note
 from assistant.plan_page import plan_json
 from assistant.record.journal import Day, DayStatus
@@ -206,6 +207,15 @@ def test_a_reading_has_what_was_said_and_what_is_kept() -> None:
     }
     gravity = [reading for reading in found if reading["quantity"] == "gravity"][-1]
     assert gravity["sample_c"] == 21.0
+
+
+def test_an_object_is_the_same_in_any_encoding() -> None:
+    day = morning(small_schedule())
+    day.happen(NoteTaken(at=8000.0, text="Weißbier 白 \ud800"))
+    text = as_json(account_of_events(DAY, day.schedule, day.events))
+    assert json.loads(text.encode("cp437").decode("utf-8"))["notes"][-1]["text"] == (
+        "Weißbier 白 \ud800"
+    )
 
 
 def test_the_day_began_at_a_moment_anybody_can_read() -> None:

@@ -29,8 +29,11 @@ OWN_BUSINESS = (
 
 
 def as_json(account: Account) -> str:
-    """The account for programs; what can't be told is null, and no figure is not finite."""
-    return json.dumps(json_object(account), indent=2, allow_nan=False, ensure_ascii=False)
+    """The account for programs; what can't be told is null, and no figure is not finite.
+
+    In ASCII, whatever was noted: it comes through any terminal's encoding whole.
+    """
+    return json.dumps(json_object(account), indent=2, allow_nan=False)
 
 
 def json_object(account: Account) -> dict[str, Any]:
