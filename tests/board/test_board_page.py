@@ -320,6 +320,37 @@ def small_controls(page: Page) -> list[str]:
     )
 
 
+COVERED = """() => {
+    const covered = [];
+    for (const node of document.querySelectorAll("button, input, select, #lost-words")) {
+        const box = node.getBoundingClientRect();
+        const [x, y] = [box.left + box.width / 2, box.top + box.height / 2];
+        if (!box.width || y < 0 || y > innerHeight) continue;
+        if (document.elementFromPoint(x, y).id === "outcome") covered.push(node.outerHTML);
+    }
+    return covered;
+}"""
+
+
+@pytest.mark.parametrize(("width", "height"), [(1024, 768), (1280, 800), (1920, 1080)])
+def test_what_came_of_a_word_lies_on_no_button(
+    browser: Browser, tmp_path: Path, width: int, height: int
+) -> None:
+    context = browser.new_context(viewport={"width": width, "height": height})
+    with brewed(tmp_path) as day:
+        page = context.new_page()
+        page.goto(day.address)
+        says(page, "grain is in")
+        expect(page.locator("#outcome")).to_contain_text("Sent")
+        assert page.evaluate(COVERED) == []
+        day.dies()
+        expect(page.locator("#lost")).to_be_visible()
+        says(page, "note lost")
+        expect(page.locator("#outcome")).to_contain_text("Not sent")
+        assert page.evaluate(COVERED) == []
+    context.close()
+
+
 def test_the_whole_page_weighs_less_than_sixty_kilobytes(browser: Browser, tmp_path: Path) -> None:
     context = browser.new_context()
     page = context.new_page()
