@@ -9,7 +9,7 @@ Metadata, W3C). On the local network the address must also hold the token.
 from collections.abc import Awaitable, Callable, Mapping
 from datetime import datetime
 from typing import Any
-from urllib.parse import unquote, urlsplit
+from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import PlainTextResponse
@@ -108,7 +108,7 @@ def _is_own(host: str, scope: Scope) -> bool:
     except ValueError:
         return False
     server, listening = scope.get("server") or ("", None)
-    if parts.username is not None or parts.path or parts.query or unquote(host) != host:
+    if parts.username is not None or parts.path or parts.query or parts.fragment:
         return False
     return (
         (HTTP_PORT if port is None else port) == listening

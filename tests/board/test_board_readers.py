@@ -139,6 +139,18 @@ def test_whoever_has_no_token_keeps_nobody_out_by_mere_connections() -> None:
             read_until(reader, b'"label":"stir"')
 
 
+def test_whoever_asks_without_a_token_keeps_nobody_out_either(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(board_server, "MOST_CONNECTIONS", 10)
+    token = Tokens(SECRET).token(datetime.now())
+    with served(shared=True) as board, ExitStack() as stack:
+        for stranger in strangers(board, stack, 10):
+            stranger.sendall(f"GET /events HTTP/1.1\r\nHost: {board.host}\r\n\r\n".encode())
+            read_until(stranger, b"scan it")
+        assert board.ask(f"/{token}/")[0] == 200
+
+
 def test_of_too_many_connections_the_oldest_that_ask_nothing_are_closed(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

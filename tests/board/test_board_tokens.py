@@ -25,6 +25,8 @@ def test_a_token_holds_130_bits_in_letters_that_can_be_told_apart() -> None:
     assert not set("lo01") & set(LETTERS)
     assert len(token) == 26
     assert set(token) <= set(LETTERS)
+    tokens = (Tokens(SECRET).token(datetime(2026, 5, day)) for day in range(1, 32))
+    assert set("".join(tokens)) == set(LETTERS)
 
 
 def test_a_restart_on_the_same_date_keeps_the_address(tmp_path: Path) -> None:
