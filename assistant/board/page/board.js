@@ -6,6 +6,7 @@ import { postField, postFigure, touch } from "./sending.js";
 
 const SILENT_MS = 5000; // a beat comes every 2 s
 const SPOKEN_KEPT = 4;
+const OLD_S = 60; // what was said longer ago than this is no news to a screen reader
 const UNKNOWN = "--:--";
 
 /** A moment by both clocks: the steady one of many devices stands still while they sleep. */
@@ -92,11 +93,12 @@ function speak(region, words) {
   while (region.children.length > SPOKEN_KEPT) region.firstChild.remove();
 }
 
-/** Each thing said is told once; of what was said before the page was opened, only the newest. */
+/** Each thing said is told once; of what the page was not there for, or lost from, only the newest. */
 function announce(said, first) {
   const fresh = said.filter((one) => !told.has(one.id));
   for (const one of fresh) told.add(one.id);
-  for (const one of first ? fresh.slice(-1) : fresh) {
+  const old = (one) => first || now() - one.at > OLD_S * (picture.speed || 1);
+  for (const one of fresh.filter((one, index) => index === fresh.length - 1 || !old(one))) {
     speak($(HEED[one.why] ? "spoken-now" : "spoken"), one.text);
   }
 }
