@@ -13,6 +13,7 @@ from board.served import SECRET, Served, read_until, served, shown
 from assistant.board import server as board_server
 from assistant.board import stream
 from assistant.board.server import BoardServer, room
+from assistant.board.showing import message
 from assistant.board.stream import MOST_READERS
 from assistant.board.tokens import Tokens
 
@@ -63,6 +64,22 @@ def test_one_reader_too_many_is_told_so_and_the_others_stay() -> None:
         board.server.show("picture", {"label": "stir"})
         for reader in readers:
             read_until(reader, b'"label":"stir"')
+
+
+def test_a_reader_is_never_taken_for_one_who_asks_nothing(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(board_server, "PATIENCE_S", 0.05)
+    with served() as board, closing(board.reader()) as reader:
+        settled(board.server, 1)
+        time.sleep(0.5)
+        board.server.show("picture", {"label": "stir"})
+        read_until(reader, b'"label":"stir"')
+
+
+def test_what_no_page_could_read_is_never_sent() -> None:
+    with pytest.raises(ValueError, match="JSON"):
+        message("course", {"ends_at": float("nan")})
 
 
 def test_a_reader_who_leaves_makes_room() -> None:
