@@ -1,5 +1,6 @@
 """The board of a live day: what is sent when, and that a board in trouble costs the day nothing."""
 
+import time
 from collections.abc import Mapping
 from contextlib import closing
 from dataclasses import replace
@@ -7,6 +8,7 @@ from io import StringIO
 from pathlib import Path
 from typing import Any
 
+import ifaddr
 import pytest
 import uvicorn
 from board.served import Served, read_until, served, shown
@@ -124,6 +126,27 @@ def test_a_day_that_stands_still_tells_each_second_of_its_driver() -> None:
     bench.show(state)
     bench.show(replace(state, now_s=state.now_s + 1))
     assert [each["at"] for each in bench.server.of("picture")] == [state.now_s, state.now_s + 1]
+
+
+@pytest.mark.skipif(not hasattr(time, "tzset"), reason="no time zone of one's own on Windows")
+def test_a_picture_is_of_the_clock_that_counts_on_and_of_the_brewers_own(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    bench, (state, _) = Bench(), brewed(BOILING)
+    bench.now_s = state.now_s + 7
+    with monkeypatch.context() as elsewhere:
+        elsewhere.setenv("TZ", "NPT-5:45")
+        time.tzset()
+        bench.show(state)
+    time.tzset()
+    shown = bench.server.of("picture")[0]
+    assert (shown["at"], shown["offset_min"]) == (bench.now_s, 345)
+
+
+def test_what_the_kettle_went_through_is_in_the_chart() -> None:
+    bench, (state, _) = Bench(), brewed(MASHING)
+    bench.show(state)
+    assert [at_s for at_s, _ in bench.server.of("course")[0]["was"]] == [state.now_s]
 
 
 def test_the_meter_moves_a_few_times_a_second_and_only_where_it_changes() -> None:
@@ -283,3 +306,23 @@ def test_a_restarted_board_is_at_the_same_shared_address(tmp_path: Path) -> None
         ):
             found.append(board.address.rsplit("/", 2)[1])
     assert found[0] == found[1]
+
+
+@pytest.mark.parametrize(
+    ("addresses", "found"),
+    [
+        pytest.param(["127.0.0.1", "192.168.1.20"], "192.168.1.20", id="loopback is no use"),
+        pytest.param(["169.254.3.4", "10.0.0.5"], "10.0.0.5", id="nor one without a network"),
+        pytest.param(["11.0.0.9", "192.168.1.20"], "192.168.1.20", id="a private one first"),
+        pytest.param(["11.0.0.9"], "11.0.0.9", id="else another"),
+        pytest.param([], "127.0.0.1", id="none"),
+    ],
+)
+def test_a_shared_board_is_told_by_an_address_that_a_phone_can_reach(
+    tmp_path: Path, addresses: list[str], found: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ips = [ifaddr.IP(address, 24, "lan") for address in addresses]
+    monkeypatch.setattr(ifaddr, "get_adapters", lambda: [ifaddr.Adapter("lan", "lan", ips)])
+    pace, shared = Pace(at=lambda: 0.0, speed=1), wanted(tmp_path, 0, share=True)
+    with live_board(shared, pace, Trace(), takes_words=True) as (board, _):
+        assert board.address.startswith(f"http://{found}:")

@@ -21,7 +21,7 @@ from screen.screen_days import (
 
 from assistant.board.chart import MOST_READINGS, MOST_TRACED, Trace, chart
 from assistant.board.picture import Around, Moment, Picture, Words, picture
-from assistant.day.events import Event, ReadingTaken, RecordTrouble, TimePassed
+from assistant.day.events import DayBegan, Event, ReadingTaken, RecordTrouble, TimePassed
 from assistant.day.listening import listening
 from assistant.day.quantities import Quantity
 from assistant.day.state import Ask, State
@@ -217,3 +217,25 @@ def test_the_chart_is_in_the_brewers_degrees() -> None:
     american = replace(state, schedule=replace(state.schedule, units=Units.US))
     assert chart(state, Trace())["readings"] == [[300, 61.0]]
     assert chart(american, Trace())["readings"] == [[300, 141.8]]
+
+
+def test_a_trace_keeps_no_more_points_than_a_chart_can_show() -> None:
+    state, _ = brewed(MASHING)
+    trace = Trace()
+    for second in range(100):
+        trace.add(replace(state, now_s=float(second)))
+    assert [at_s for at_s, _ in trace.points] == [0, 20, 40, 60, 80]
+
+
+def test_the_planned_line_begins_when_the_day_did() -> None:
+    state, _ = brewed((DayBegan(at=500),))
+    assert chart(state, Trace())["planned"][0][0] == 500
+
+
+@pytest.mark.parametrize("day", DAYS)
+def test_an_estimate_is_told_to_ten_seconds_so_that_its_trembling_is_no_news(day: str) -> None:
+    state, _ = brewed(DAYS[day])
+    shown = picture_of(state)
+    told = [(each["about"], each["at"]) for each in shown["next"]]
+    told.append((shown["headline"]["about"], shown["headline"]["due_at"]))
+    assert all(at_s % 10 == 0 for about, at_s in told if about)
