@@ -10,6 +10,7 @@ from small_day import morning, small_schedule, whole_day
 from assistant.record.journal import Day, DayStatus
 from assistant.record.reporting.account import Account
 from assistant.record.reporting.comparing import compared
+from assistant.record.reporting.followed import Held
 from assistant.record.reporting.making import account_of_events
 from assistant.record.reporting.section import Laid
 from assistant.record.reporting.text import as_text
@@ -106,3 +107,25 @@ def test_no_name_does_harm_beside_another() -> None:
     )
     told = account_of_events(day(1), nasty, one.events)
     assert all(line.isprintable() for line in as_text(compared(told, told)).splitlines())
+
+
+def test_a_rest_stands_beside_the_rest_of_its_name_and_no_other() -> None:
+    held = [
+        Held(
+            rest=name,
+            wanted_c=wanted_c,
+            from_s=0.0,
+            until_s=600.0,
+            mean_c=wanted_c,
+            lowest_c=wanted_c,
+            highest_c=wanted_c,
+        )
+        for name, wanted_c in (("protein", 52.0), ("single", 66.0), ("single", 65.0))
+    ]
+    one, other = (replace(amber(1, advice=True), held=tuple(rests)) for rests in (held[1:2], held))
+    rests = next(s for s in compared(one, other, zone=UTC).sections if s.key == "rests")
+    assert rests.tables[0].rows == (
+        ("single", "66 degrees (66 wanted)", "66 degrees (66 wanted)"),
+        ("protein", "-", "52 degrees (52 wanted)"),
+        ("single (2)", "-", "65 degrees (65 wanted)"),
+    )

@@ -10,7 +10,8 @@ from assistant.advice.timeline import Stage
 from assistant.day.wording import STAGE_NAMES
 from assistant.record.page import Clock
 from assistant.record.reporting.account import Account, Figure, Taught
-from assistant.record.reporting.comparing_recipes import additions_beside, recipes_beside
+from assistant.record.reporting.comparing_recipes import additions_beside, counted, recipes_beside
+from assistant.record.reporting.followed import Held
 from assistant.record.reporting.laying import clock_of, head_lines
 from assistant.record.reporting.names import FIGURE_NAMES
 from assistant.record.reporting.outcome_words import figure_words
@@ -179,22 +180,24 @@ def _longer(a: float | None, b: float | None) -> str:
 
 def _rests(one: Account, other: Account, names: Names) -> Section:
     units = one.schedule.units
-    rows = []
-    for number in range(max(len(one.held), len(other.held))):
-        cells = []
-        for account in (one, other):
-            rest = account.held[number] if number < len(account.held) else None
-            cells.append(
-                NONE
-                if rest is None
-                else f"{figures.temperature_read(rest.mean_c, units)} "
-                f"({figures.degrees_read(rest.wanted_c, units)} wanted)"
-            )
-        named = one.held if number < len(one.held) else other.held
-        rows.append((named[number].rest, *cells))
+    held = [dict(counted((rest.rest, rest) for rest in each.held)) for each in (one, other)]
+    rows = tuple(
+        (name, *(_rest_words(rests.get(name), units) for rests in held))
+        for name in dict.fromkeys([*held[0], *held[1]])
+    )
     header = ("rest", names[0], names[1])
-    table = Table(caption="How the rests were held", header=header, rows=tuple(rows))
+    table = Table(caption="How the rests were held", header=header, rows=rows)
     return Section(key="rests", title="Rests", tables=(table,))
+
+
+def _rest_words(rest: Held | None, units: Units) -> str:
+    if rest is None:
+        return NONE
+    held, wanted = (
+        figures.temperature_read(rest.mean_c, units),
+        figures.degrees_read(rest.wanted_c, units),
+    )
+    return f"{held} ({wanted} wanted)"
 
 
 def _kettle(one: Account, other: Account, names: Names) -> Section:

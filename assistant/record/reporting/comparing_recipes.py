@@ -1,6 +1,7 @@
 """What was brewed and went in otherwise on two days, side by side."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from typing import TypeVar
 
 from assistant.advice import figures
 from assistant.record.reporting.account import Account, AdditionAccount
@@ -9,6 +10,8 @@ from assistant.record.reporting.quantities import NONE
 from assistant.record.reporting.recipe_words import recipe_section, when
 from assistant.record.reporting.section import Paragraph, Section, Table
 from assistant.schedule.model import Units
+
+Thing = TypeVar("Thing")
 
 
 def recipes_beside(one: Account, other: Account, names: tuple[str, str]) -> Section:
@@ -19,7 +22,7 @@ def recipes_beside(one: Account, other: Account, names: tuple[str, str]) -> Sect
             (table.caption, key): ", ".join(cell for cell in cells if cell)
             for table in recipe_section(account).tables
             if table.caption != "Kettle"
-            for key, cells in _keyed(table)
+            for key, cells in counted((first, cells) for first, *cells in table.rows)
         }
         for account in (one, other)
     ]
@@ -41,19 +44,18 @@ def recipes_beside(one: Account, other: Account, names: tuple[str, str]) -> Sect
     )
 
 
-def _keyed(table: Table) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """Each row by its first cell, counted where that stands there already."""
+def counted(named: Iterable[tuple[str, Thing]]) -> Iterator[tuple[str, Thing]]:
+    """Things by their names, counted where one of that name was there already: ``alpha (2)``."""
     seen: dict[str, int] = {}
-    for first, *cells in table.rows:
-        seen[first] = seen.get(first, 0) + 1
-        count = seen[first]
-        yield first if count == 1 else f"{first} ({count})", tuple(cells)
+    for name, thing in named:
+        seen[name] = seen.get(name, 0) + 1
+        yield name if seen[name] == 1 else f"{name} ({seen[name]})", thing
 
 
 def additions_beside(one: Account, other: Account, names: tuple[str, str]) -> Section:
     """What went in on each day, addition by addition."""
     units = one.schedule.units
-    went_in = [dict(_named(account.additions)) for account in (one, other)]
+    went_in = [dict(counted(_named(account.additions))) for account in (one, other)]
     rows = tuple(
         (name, *(_went_in(lines.get(name), units) for lines in went_in))
         for name in dict.fromkeys([*went_in[0], *went_in[1]])
@@ -65,12 +67,9 @@ def additions_beside(one: Account, other: Account, names: tuple[str, str]) -> Se
 
 def _named(lines: tuple[AdditionAccount, ...]) -> Iterator[tuple[str, AdditionAccount]]:
     """Each addition by its name and its time, so that it is found in the other day."""
-    seen: dict[str, int] = {}
     for line in lines:
         more = "more " if line.extra else ""
-        name = f"{more}{line.addition.name}, {when(line.addition)}"
-        seen[name] = seen.get(name, 0) + 1
-        yield name if seen[name] == 1 else f"{name} ({seen[name]})", line
+        yield f"{more}{line.addition.name}, {when(line.addition)}", line
 
 
 def _went_in(line: AdditionAccount | None, units: Units) -> str:
