@@ -7,19 +7,22 @@ from dataclasses import replace
 from datetime import UTC
 from functools import cache
 from html.parser import HTMLParser
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from reported_days import BEGAN, rehearsed
 from small_day import morning, small_schedule, whole_day
 
+from assistant.advice.timeline import Stage
 from assistant.day.events import DayBegan, Source
 from assistant.day.quantities import Quantity
 from assistant.day.state import Reading
 from assistant.record.journal import Day, DayStatus
-from assistant.record.reporting.account import Account
+from assistant.record.reporting.account import Account, StageSpent
 from assistant.record.reporting.as_html import comparison_page, day_page
-from assistant.record.reporting.axes import spread_out
+from assistant.record.reporting.axes import spread_out, stage_lines
+from assistant.record.reporting.drawing import drawing
 from assistant.record.reporting.followed import SeenReading
 from assistant.record.reporting.laying import laid_out
 from assistant.record.reporting.making import account_of_events
@@ -314,6 +317,28 @@ def test_names_in_a_chart_keep_off_each_other_and_within(
     places: list[float], moved: list[float]
 ) -> None:
     assert spread_out(places, 1.0, 10.0) == moved
+
+
+@pytest.mark.parametrize("share", [0.05, 0.07, 0.08, 0.1, 0.13])
+def test_names_of_stages_keep_off_each_other(share: float) -> None:
+    stages = [
+        StageSpent(
+            stage=stage,
+            rest=None,
+            from_s=place * share,
+            until_s=(place + 1) * share,
+            planned_s=None,
+        )
+        for place, stage in enumerate(Stage)
+    ]
+    with drawing(9.0, 4.6) as figure:
+        axes = figure.add_subplot()
+        axes.set_xlim(0.0, 1.0)
+        stage_lines(axes, stages, names=True)
+        figure.draw_without_rendering()
+        found = sorted((text.get_window_extent() for text in axes.texts), key=lambda box: box.x0)
+    assert found
+    assert all(left.x1 + 4.0 < right.x0 for left, right in pairwise(found))
 
 
 def test_two_days_side_by_side_have_a_page() -> None:

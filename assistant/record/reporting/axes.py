@@ -16,8 +16,9 @@ if TYPE_CHECKING:
 TICKS_MIN = (15, 30, 60, 120, 240, 720, 1440, 7 * 1440, 30 * 1440)
 MOST_TICKS = 10
 
-NAMED_SHARE = 0.07
-"""A stage narrower than this share of the chart has no room for its name."""
+LETTER_SHARE, ROOM_SHARE = 0.0074, 0.01
+"""A stage has room for its name where it is so wide, as shares of the chart, for each letter of it
+and for the space between two."""
 
 LONGEST_LABEL = 34
 
@@ -78,11 +79,13 @@ def stage_lines(axes: "Axes", stages: Sequence[StageSpent], *, names: bool) -> N
             (later.from_s for later in stages[number + 1 :] if later.stage is not spent.stage),
             spent.until_s,
         )
-        if names and until_s - spent.from_s >= NAMED_SHARE * (high_s - low_s):
+        name = STAGE_NAMES[spent.stage]
+        wanted_share = LETTER_SHARE * len(name) + ROOM_SHARE
+        if names and until_s - spent.from_s >= wanted_share * (high_s - low_s):
             axes.text(
                 (spent.from_s + until_s) / 2,
                 1.01,
-                STAGE_NAMES[spent.stage],
+                name,
                 transform=axes.get_xaxis_transform(),
                 ha="center",
                 va="bottom",
