@@ -1,7 +1,8 @@
 """The board of a day put together: where it listens, who may see it, and how it is found."""
 
+import socket
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from ipaddress import ip_address
 
 import ifaddr
@@ -10,9 +11,10 @@ from assistant.board.chart import Trace
 from assistant.board.server import BoardFailed, BoardServer, listening_socket
 from assistant.board.tokens import Tokens, kept_secret
 from assistant.day_board import BoardWanted, DayBoard, NoBoard, Pace
-from assistant.live_board import LiveBoard
+from assistant.live_board import LOOPBACK, LiveBoard
 
-LOOPBACK = "127.0.0.1"
+INWARD = ("docker", "br-", "veth", "virbr")
+"""Adapters that lead to nothing but programs on this machine."""
 
 
 @contextmanager
@@ -27,9 +29,10 @@ def live_board(
         return
     tokens = Tokens(kept_secret(wanted.folder)) if wanted.share else None
     port = listening.getsockname()[1]
-    host = _own_address() if wanted.share else LOOPBACK
 
     def address_of(token: str) -> str:
+        # Looked up anew: a network may come, or go, while the board is there.
+        host = own_address() if wanted.share else LOOPBACK
         return f"http://{host}:{port}/{token}/" if token else f"http://{host}:{port}/"
 
     server = BoardServer(listening, at=pace.at, tokens=tokens, takes_words=takes_words)
@@ -43,16 +46,34 @@ def live_board(
             trace=trace,
             takes_words=takes_words,
         )
-        yield board, (f"The board: {board.address}",)
+        lines = (f"The board: {board.address}", board.trouble)
+        yield board, tuple(line for line in lines if line)
     finally:
         server.close()
 
 
-def _own_address() -> str:
-    """The address other devices most likely reach this machine by: a private one before others."""
+def own_address() -> str:
+    """The address other devices most likely reach this machine by, or loopback where none can.
+
+    That is the one it would send from itself; a network without a way out, such as a phone's or
+    the machine's own, tells none, and a private address of one of its adapters serves.
+    """
+    return _sends_from() or _listens_at()
+
+
+def _sends_from() -> str:
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asking, suppress(OSError):
+        # Nothing is sent; the address stands for any that is far away (RFC 5737).
+        asking.connect(("192.0.2.1", 9))
+        return str(asking.getsockname()[0])
+    return ""
+
+
+def _listens_at() -> str:
     found = [
         ip_address(each.ip)
         for adapter in ifaddr.get_adapters()
+        if not adapter.nice_name.startswith(INWARD)
         for each in adapter.ips
         if isinstance(each.ip, str)
     ]

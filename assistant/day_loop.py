@@ -89,8 +89,9 @@ class DayLoop:
                     raise KeyboardInterrupt
                 if keyboard.ended:
                     raise SystemExit(HUNG_UP)
-                if turn.keys:
+                if turn.keys or turn.words:
                     stopping.go_on()
+                if turn.keys:
                     code.put_away()
                 effects = self._happened(turn, editor, code)
         for say in said[-1:]:

@@ -16,6 +16,10 @@ from assistant.day_board import Pace
 from assistant.ear_words import ear_state, listens, share
 from assistant.voice_news import EarStatus
 
+LOOPBACK = "127.0.0.1"
+
+NO_NETWORK = "There is no network that other devices could see the board on."
+
 EAR_EVERY_S = 0.2
 CHART_EVERY_S, CHART_MOVES_S = 10.0, 1.0
 """Seconds between two charts: while time alone passes, and while things happen."""
@@ -72,7 +76,9 @@ class LiveBoard:
     @property
     def trouble(self) -> str:
         """What ended the board, or keeps it from showing what is; empty while all is well."""
-        return self._server.fault or self._fault
+        if self._server.fault or self._fault:
+            return self._server.fault or self._fault
+        return NO_NETWORK if self.shared and f"//{LOOPBACK}:" in self.address else ""
 
     def show(
         self,

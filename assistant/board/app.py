@@ -33,7 +33,7 @@ BODY_S = 5.0
 
 def make_app(streams: Streams, words: Intake | None) -> Starlette:
     """The board; ``words`` None is one that only shows."""
-    return Starlette(
+    app = Starlette(
         routes=[
             *_page(),
             Route("/events", streams),
@@ -41,6 +41,9 @@ def make_app(streams: Streams, words: Intake | None) -> Starlette:
         ],
         exception_handlers={HTTPException: _told},
     )
+    # It would lead to an address without the token.
+    app.router.redirect_slashes = False
+    return app
 
 
 def _page() -> Iterator[Route]:

@@ -12,7 +12,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.responses import PlainTextResponse
+from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from assistant.board.tokens import Tokens
@@ -33,7 +33,7 @@ HEADERS: Mapping[str, str] = {
     "frame-ancestors 'none'; require-trusted-types-for 'script'; trusted-types 'none'",
     "x-content-type-options": "nosniff",
     "x-frame-options": "DENY",
-    "referrer-policy": "no-referrer",
+    "referrer-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
     "cache-control": "no-store",
 }
@@ -62,13 +62,16 @@ class Guard:
             inside = self._inside(scope["path"])
             if inside is None:
                 refused = PlainTextResponse(NO_TOKEN, status_code=404)
+            elif not inside:
+                # Whoever types the address may leave out its last stroke.
+                refused = RedirectResponse(f"{scope['path']}/")
             else:
                 scope = {**scope, "path": inside, "raw_path": inside.encode()}
         if refused is None:
             scope.setdefault("state", {})[ADMITTED] = True
         await (refused or self._app)(scope, receive, sending)
 
-    def _refusal(self, scope: Scope) -> PlainTextResponse | None:
+    def _refusal(self, scope: Scope) -> Response | None:
         headers = Headers(scope=scope)
         host = headers.get("host", "")
         if not _is_own(host, scope):
@@ -80,11 +83,11 @@ class Guard:
         return None
 
     def _inside(self, path: str) -> str | None:
-        """The path behind the token; None where that is missing or not good."""
+        """The path behind the token, empty where nothing follows; None where it is not good."""
         _, _, rest = path.partition("/")
         token, slash, inside = rest.partition("/")
         good = self._tokens is not None and self._tokens.is_good(token, self._now())
-        return f"/{inside}" if slash and good else None
+        return slash + inside if good else None
 
 
 def is_admitted(scope: Mapping[str, Any]) -> bool:

@@ -36,7 +36,7 @@ def worth_pressing(state: State) -> list[str]:
     No question of what is shown already, nor what answers a choice.
     """
     if state.stage is Stage.FINISHED:
-        return [COMMANDS[Command.UNDO].words[0]]
+        return []
     halting = Command.CARRY_ON if _paused(state) else Command.PAUSE
     reports = [
         command for command in _reports(state) if command not in (Command.PAUSE, Command.CARRY_ON)

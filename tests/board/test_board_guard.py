@@ -136,7 +136,6 @@ def token_of_today() -> str:
         "/events",
         "/say",
         "/board.js",
-        "/{token}",
         "/{wrong}/",
         "/{token}x/",
         "/x{token}/",
@@ -152,6 +151,18 @@ def test_a_shared_board_is_nowhere_without_its_token(shared_board: Served, path:
     status, body = shared_board.ask(path.format(token=token, wrong=wrong))
     assert status == 404
     assert b"scan it again" in body
+
+
+def test_an_address_that_is_typed_without_its_last_stroke_leads_on_with_its_token(
+    shared_board: Served,
+) -> None:
+    token = token_of_today()
+    connection = http.client.HTTPConnection("127.0.0.1", shared_board.port, timeout=10)
+    connection.request("GET", f"/{token}", headers={"Host": shared_board.host})
+    answer = connection.getresponse()
+    assert (answer.status, answer.getheader("location")) == (307, f"/{token}/")
+    connection.close()
+    assert shared_board.ask(f"/{token}/board.css/")[0] == 404
 
 
 def test_a_shared_board_is_found_and_spoken_to_behind_its_token(shared_board: Served) -> None:

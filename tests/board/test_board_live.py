@@ -14,6 +14,7 @@ import uvicorn
 from board.served import Served, read_until, served, shown
 from screen.screen_days import BOILING, MASHING, brewed
 
+from assistant import board_setup
 from assistant import live_board as live_board_module
 from assistant.board.chart import Trace
 from assistant.board.server import PORT, BoardFailed, listening_socket
@@ -22,7 +23,7 @@ from assistant.day.effects import Refused, Say, Why
 from assistant.day.state import State
 from assistant.day_board import BoardWanted, Pace
 from assistant.day_voice import Silence
-from assistant.live_board import CHART_EVERY_S, CHART_MOVES_S, EAR_EVERY_S, LiveBoard
+from assistant.live_board import CHART_EVERY_S, CHART_MOVES_S, EAR_EVERY_S, NO_NETWORK, LiveBoard
 from assistant.record.journal import Journal
 from assistant.run import run_day
 from assistant.schedule import Schedule
@@ -322,7 +323,21 @@ def test_a_shared_board_is_told_by_an_address_that_a_phone_can_reach(
     tmp_path: Path, addresses: list[str], found: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     ips = [ifaddr.IP(address, 24, "lan") for address in addresses]
+    monkeypatch.setattr(board_setup, "_sends_from", lambda: "")
     monkeypatch.setattr(ifaddr, "get_adapters", lambda: [ifaddr.Adapter("lan", "lan", ips)])
     pace, shared = Pace(at=lambda: 0.0, speed=1), wanted(tmp_path, 0, share=True)
     with live_board(shared, pace, Trace(), takes_words=True) as (board, _):
         assert board.address.startswith(f"http://{found}:")
+
+
+def test_a_shared_board_without_a_network_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(board_setup, "own_address", lambda: "127.0.0.1")
+    pace = Pace(at=lambda: 0.0, speed=1)
+    asked = wanted(tmp_path, share=True)
+    with live_board(asked, pace, Trace(), takes_words=True) as (board, lines):
+        assert lines[1] == board.trouble == NO_NETWORK
+        monkeypatch.setattr(board_setup, "own_address", lambda: "192.168.1.20")
+        assert board.trouble == ""
+        assert board.address.startswith("http://192.168.1.20:")

@@ -158,6 +158,10 @@ def test_what_is_done_most_comes_first_and_a_pause_can_be_ended() -> None:
     assert ("pause" in paused, "carry on" in paused) == (False, True)
 
 
+def test_a_finished_day_offers_nothing_that_would_come_too_late() -> None:
+    assert pictured(FINISHED)["buttons"] == []
+
+
 def test_every_reading_that_can_be_sent_is_understood() -> None:
 
     for events in DAYS.values():
