@@ -26,6 +26,7 @@ from assistant.record.journal import Day, DayStatus
 from assistant.record.reporting.account import Account, Cause, Deviation, Figure, Off
 from assistant.record.reporting.deviation_words import found_and_meant
 from assistant.record.reporting.followed import Answer
+from assistant.record.reporting.following import followed_through
 from assistant.record.reporting.making import account_of_events
 from assistant.record.reporting.through_the_day import planned_c, through_the_day
 from assistant.schedule import load_text
@@ -105,6 +106,19 @@ def test_what_advice_had_added_is_a_reason_of_its_own(amber: Account) -> None:
     assert extract.gravity > 0
     assert causes[Cause.ADDED_WATER].volume_l == pytest.approx(0.6, abs=0.05)
     assert causes[Cause.TOP_UP].volume_l == pytest.approx(0.6, abs=0.05)
+
+
+def test_what_was_poured_in_goes_with_what_poured_it_and_with_nothing_else() -> None:
+    day = rehearsed()
+    _, whole = followed_through(day.schedule, day.events)
+    poured = whole.poured[0]
+    until = [event for event in day.events if event.at <= poured.at_s]
+    note = NoteTaken(at=poured.at_s, text="in the same second")
+    undo = CommandGiven(at=poured.at_s + 1.0, command=Command.UNDO)
+    _, without_the_note = followed_through(day.schedule, [*until, note, undo])
+    assert without_the_note.poured == (poured,)
+    _, without_it = followed_through(day.schedule, [*until, undo])
+    assert without_it.poured == ()
 
 
 def test_a_moment_that_was_late_names_the_stages_that_took_longer(amber: Account) -> None:

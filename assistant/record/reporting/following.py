@@ -94,7 +94,7 @@ class _Eyes:
     asked: list[Asked] = field(default_factory=list)
     offered: list[Offered] = field(default_factory=list)
     held: list[_Resting] = field(default_factory=list)
-    poured: list[Poured] = field(default_factory=list)
+    poured: list[tuple[Event | None, Poured]] = field(default_factory=list)
     resting: _Resting | None = None
     lifted_l: float | None = None
 
@@ -127,7 +127,7 @@ class _Eyes:
             asked=tuple(self.asked),
             offered=tuple(self.offered),
             held=tuple(rest.held() for rest in (*self.held, *resting)),
-            poured=tuple(self.poured),
+            poured=tuple(poured for _, poured in self.poured),
             lifted_l=self.lifted_l,
         )
 
@@ -182,7 +182,7 @@ class _Eyes:
         past = before.history[-1]
         done_s = past.event.at
         self.taken_back.append(TakenBack(at_s=at_s, what=past.what, done_s=done_s))
-        self.poured = [poured for poured in self.poured if poured.at_s != done_s]
+        self.poured = [(doing, poured) for doing, poured in self.poured if doing is not past.event]
         self._see_rests_taken_back(state, done_s)
 
     def _see_rests_taken_back(self, state: State, done_s: float) -> None:
@@ -266,15 +266,14 @@ class _Eyes:
         litres = volume_now_l(new, kettle, now_s) - volume_now_l(old, kettle, now_s)
         extract_kg = new.extract_kg - old.extract_kg
         if litres > LEAST_POURED_L:
-            self.poured.append(
-                Poured(
-                    at_s=now_s,
-                    place=new.place,
-                    litres=litres,
-                    extract_kg=extract_kg,
-                    advised_kg=new.advised_kg - old.advised_kg,
-                )
+            poured = Poured(
+                at_s=now_s,
+                place=new.place,
+                litres=litres,
+                extract_kg=extract_kg,
+                advised_kg=new.advised_kg - old.advised_kg,
             )
+            self.poured.append((state.history[-1].event if state.history else None, poured))
 
 
 def _running_rest(state: State) -> str | None:
