@@ -23,7 +23,7 @@ from assistant.day.quantities import Quantity
 from assistant.day.state import Fate, new_day
 from assistant.record.errors import RecordError
 from assistant.record.journal import Day, DayStatus
-from assistant.record.reporting.account import Account, Cause, Deviation, Figure, Off
+from assistant.record.reporting.account import Account, Cause, Deviation, Figure, Known, Off
 from assistant.record.reporting.deviation_words import found_and_meant
 from assistant.record.reporting.followed import Answer
 from assistant.record.reporting.following import followed_through
@@ -390,6 +390,21 @@ def test_how_far_a_rest_was_off_is_the_difference_of_the_figures_beside_it(
 
 
 # Days that are hardly any
+
+
+def test_nothing_is_told_as_reached_before_there_is_wort_in_the_fermenter(small: Account) -> None:
+    begun = account_of_events(DAY, small_schedule(), [DayBegan(at=0.0)])
+    assert {outcome.known for outcome in begun.outcomes} == {Known.EXPECTED}
+    assert {outcome.known for outcome in account(morning(small_schedule())).outcomes} == {
+        Known.EXPECTED
+    }
+    assert [outcome.known for outcome in small.outcomes] == [
+        Known.READ,
+        Known.READ,
+        Known.RECKONED,
+        Known.EXPECTED,
+        Known.IN_FERMENTER,
+    ]
 
 
 def test_a_day_without_an_event_has_its_plan_and_no_course() -> None:

@@ -110,10 +110,12 @@ def test_what_the_fermenter_holds_of_the_grist_is_told_in_percent(day: Brewed) -
     assert rows["Extract from the grist"][1] == f"{100 * 2.147 / grist_kg:.0f} %"
 
 
-def test_what_was_not_read_is_reckoned() -> None:
-    rows = {row[0]: row for row in under(page(morning(small_schedule())), "Planned and reached")}
-    assert rows["Volume"][-1] == "reckoned"
-    assert rows["Original gravity"][-1] == "reckoned"
+def test_what_was_not_read_is_reckoned_and_what_is_not_made_yet_expected(day: Brewed) -> None:
+    unread = report(replace(day.state, readings=()), on_record(), zone=UTC).splitlines()
+    for lines, known in ((unread, "reckoned"), (page(morning(small_schedule())), "expected")):
+        rows = {row[0]: row for row in under(lines, "Planned and reached")}
+        assert rows["Volume"][-1] == known
+        assert rows["Original gravity"][-1] == known
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
+from assistant.advice.batch import Place
 from assistant.advice.forecast import Forecast, end_of, make_forecast
 from assistant.advice.happenings import at_moment
 from assistant.advice.kettle import fresh_belief
@@ -124,6 +125,8 @@ def _outcomes(state: State, made: Forecast) -> tuple[Outcome, ...]:
     plan = state.plan
     volume_read = _read_in_fermenter(state, Quantity.FERMENTER_VOLUME)
     gravity_read = _read_in_fermenter(state, Quantity.GRAVITY, Quantity.BRIX)
+    over = state.batch.place is Place.FERMENTER
+    reckoned = Known.RECKONED if over else Known.EXPECTED
     with_extract = any(taken.say == ADD_EXTRACT for taken in state.taken)
     share = None if with_extract else _share(state, made.fermenter_volume_l, made.original_gravity)
     return (
@@ -131,19 +134,19 @@ def _outcomes(state: State, made: Forecast) -> tuple[Outcome, ...]:
             figure=Figure.VOLUME,
             planned=plan.fermenter_volume_l,
             reached=made.fermenter_volume_l,
-            known=Known.READ if volume_read else Known.RECKONED,
+            known=Known.READ if volume_read else reckoned,
         ),
         Outcome(
             figure=Figure.GRAVITY,
             planned=plan.original_gravity,
             reached=made.original_gravity,
-            known=Known.READ if gravity_read else Known.RECKONED,
+            known=Known.READ if gravity_read else reckoned,
         ),
         Outcome(
             figure=Figure.BITTERNESS,
             planned=plan.ibu,
             reached=made.ibu,
-            known=Known.RECKONED,
+            known=reckoned,
         ),
         Outcome(
             figure=Figure.ALCOHOL,
@@ -155,7 +158,7 @@ def _outcomes(state: State, made: Forecast) -> tuple[Outcome, ...]:
             figure=Figure.EXTRACT,
             planned=_share(state, plan.fermenter_volume_l, plan.original_gravity),
             reached=share,
-            known=Known.IN_FERMENTER,
+            known=Known.IN_FERMENTER if over else Known.EXPECTED,
         ),
     )
 
