@@ -9,7 +9,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from board.brewed import AMBER, CHROMIUM, CHROMIUM_FLAGS, Brewed, brewed
+from board.brewed import AMBER, Brewed, brewed
+from chromium import CHROMIUM, CHROMIUM_FLAGS
 from golden import golden_day
 from playwright.sync_api import sync_playwright
 

@@ -1,7 +1,11 @@
-"""What every test shares: hypothesis without deadlines, and the samples as loaded schedules."""
+"""What every test shares: hypothesis without deadlines, loaded samples, and one browser."""
+
+from collections.abc import Iterator
 
 import pytest
+from chromium import CHROMIUM, CHROMIUM_FLAGS
 from hypothesis import settings
+from playwright.sync_api import Browser, sync_playwright
 from sample_files import SAMPLES
 
 from assistant.advice.plan import Plan, make_plan
@@ -21,3 +25,13 @@ def amber() -> Schedule:
 def amber_plan(amber: Schedule) -> Plan:
     """Its plan."""
     return make_plan(amber)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    if CHROMIUM is None:
+        pytest.skip("there is no Chromium here; on Debian `apt install chromium` brings it")
+    with sync_playwright() as playwright:
+        running = playwright.chromium.launch(executable_path=CHROMIUM, args=[*CHROMIUM_FLAGS])
+        yield running
+        running.close()

@@ -23,8 +23,9 @@ from statistics import quantiles
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from board.brewed import AMBER, CHROMIUM, CHROMIUM_FLAGS, Brewed, brewed
+from board.brewed import AMBER, Brewed, brewed
 from board.served import read_until
+from chromium import CHROMIUM, CHROMIUM_FLAGS
 from playwright.sync_api import Page, sync_playwright
 
 BETWEEN_S = 0.25

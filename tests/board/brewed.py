@@ -2,7 +2,6 @@
 
 import os
 import re
-import shutil
 import signal
 import socket
 import subprocess
@@ -18,24 +17,6 @@ from sample_files import SAMPLES
 AMBER = SAMPLES / "breakwater-amber.yaml"
 ENDS_S = 20.0
 STARTS_S = 60.0
-
-CHROMIUM = next(
-    (
-        found
-        for name in ("chromium", "chromium-browser", "google-chrome")
-        if (found := shutil.which(name))
-    ),
-    None,
-)
-CHROMIUM_FLAGS = (
-    *(["--no-sandbox"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []),
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
 
 
 class Brewed:

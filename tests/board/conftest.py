@@ -1,20 +1,9 @@
-"""One Chromium for all tests of the board's page."""
+"""A page of the browser for each test of the board."""
 
 from collections.abc import Iterator
 
 import pytest
-from board.brewed import CHROMIUM, CHROMIUM_FLAGS
-from playwright.sync_api import Browser, Page, sync_playwright
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    if CHROMIUM is None:
-        pytest.skip("there is no Chromium here; on Debian `apt install chromium` brings it")
-    with sync_playwright() as playwright:
-        running = playwright.chromium.launch(executable_path=CHROMIUM, args=[*CHROMIUM_FLAGS])
-        yield running
-        running.close()
+from playwright.sync_api import Browser, Page
 
 
 @pytest.fixture

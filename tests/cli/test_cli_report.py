@@ -14,6 +14,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from chromium import CHROMIUM
 from sample_files import SAMPLES
 
 from assistant.advice.plan import make_plan
@@ -356,7 +357,7 @@ def lives(pid: int) -> bool:
         return False
 
 
-@pytest.mark.skipif(not Path("/usr/bin/chromium").exists(), reason="no browser here")
+@pytest.mark.skipif(CHROMIUM is None, reason="no browser here")
 def test_a_true_browser_makes_a_true_pdf(record: Path, tmp_path: Path) -> None:
     file = tmp_path / "day.pdf"
     done = kettleside("report", "1", "--pdf", file, "--data", record, path="/usr/bin:/bin")

@@ -11,6 +11,8 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser
 from reported_days import BEGAN, rehearsed
 from small_day import morning, small_schedule, whole_day
 
@@ -350,38 +352,18 @@ def test_two_days_side_by_side_have_a_page() -> None:
     assert "Breakwater Amber and Saltgrass Pale, side by side" in written
 
 
-CHROMIUM = next(
-    (path for path in map(Path, ("/usr/bin/chromium", "/usr/bin/google-chrome")) if path.exists()),
-    None,
-)
-ALONE = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
-
-
-@pytest.mark.skipif(CHROMIUM is None, reason="no browser here")
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_a_browser_finds_nothing_that_keeps_anybody_out(tmp_path: Path, scheme: str) -> None:
-    sync_api = pytest.importorskip("playwright.sync_api")
-    axe = pytest.importorskip("axe_playwright_python.sync_playwright")
+def test_a_browser_finds_nothing_that_keeps_anybody_out(
+    browser: Browser, tmp_path: Path, scheme: str
+) -> None:
     (tmp_path / "day.html").write_text(page(), encoding="utf-8")
-    with sync_api.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=list(ALONE))
-        tab = browser.new_page(viewport={"width": 320, "height": 640}, color_scheme=scheme)
-        complaints: list[str] = []
-        tab.on("console", lambda message: complaints.append(message.text))
-        tab.goto((tmp_path / "day.html").as_uri())
-        wide = tab.evaluate("document.documentElement.scrollWidth")
-        found = axe.Axe().run(
-            tab, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]}
-        )
-        browser.close()
+    tab = browser.new_page(viewport={"width": 320, "height": 640}, color_scheme=scheme)
+    complaints: list[str] = []
+    tab.on("console", lambda message: complaints.append(message.text))
+    tab.goto((tmp_path / "day.html").as_uri())
+    wide = tab.evaluate("document.documentElement.scrollWidth")
+    found = Axe().run(tab, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]})
+    tab.close()
     assert wide == 320
     assert found.violations_count == 0, found.generate_report()
     assert complaints == []

@@ -1,7 +1,6 @@
 """The charts of a report: temperature, volume and gravity through the day, and bitterness."""
 
 from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING
 
 from assistant.advice.timeline import Stage
 from assistant.brewing.errors import OutOfRange
@@ -24,12 +23,9 @@ from assistant.record.reporting.drawing import (
 from assistant.record.reporting.followed import SeenReading
 from assistant.record.reporting.section import Chart
 from assistant.record.reporting.sitting import drawn_part
+from assistant.record.reporting.traces import MOST_POINTS, believed_line, dots, finish, marks
 from assistant.schedule.model import Units
 from assistant.schedule.units import convert
-
-if TYPE_CHECKING:
-    pass
-from assistant.record.reporting.traces import MOST_POINTS, believed_line, dots, finish, marks
 
 WIDTH_IN = 9.0
 
