@@ -444,3 +444,20 @@ def test_a_bare_number_means_what_it_meant_on_the_day() -> None:
     us = account_of_events(DAY, day.schedule, day.events, Units.US)
     gravity = [s.reading.value for s in us.readings if s.reading.quantity is Quantity.GRAVITY]
     assert gravity == [1.04]
+
+
+@pytest.mark.parametrize(
+    ("planned", "was", "meant"),
+    [
+        pytest.param(66.0, 64.0, "drier", id="a little cool"),
+        pytest.param(66.0, 69.0, "fuller, and a little less alcohol", id="a little warm"),
+        pytest.param(66.0, 45.0, "Too cold for most of the starch", id="far too cold"),
+        pytest.param(70.0, 80.0, "end the enzymes' work", id="far too hot"),
+        pytest.param(52.0, 49.0, "makes little difference", id="a rest for something else"),
+    ],
+)
+def test_a_rest_off_its_temperature_meant_what_a_brewer_expects(
+    planned: float, was: float, meant: str
+) -> None:
+    off = Deviation(off=Off.REST, name="single", planned=planned, was=was, unit="degC")
+    assert meant in found_and_meant(off, Units.METRIC)[1]

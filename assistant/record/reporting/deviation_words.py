@@ -37,7 +37,8 @@ SHORTER: Mapping[Stage, str] = {
 }
 
 SUGAR_REST_C = (58.0, 74.0)
-"""Between these a degree more or less shifts what the sugars are like; common brewing practice."""
+"""Between these a degree more or less shifts what the sugars are like, and outside them little is
+made of the starch; common practice, no source."""
 
 KETTLE_MEANT: Mapping[Trait, tuple[str, str]] = {
     Trait.HEATER: (
@@ -90,6 +91,10 @@ def _rest_meant(deviation: Deviation, units: Units) -> str:
     low_c, high_c = SUGAR_REST_C
     if not low_c <= deviation.planned <= high_c:
         return "At this rest that makes little difference to the sugars."
+    if deviation.was < low_c:
+        return "Too cold for most of the starch to turn into sugar there: less extract, and haze."
+    if deviation.was > high_c:
+        return "Hot enough to end the enzymes' work: fuller, and starch that was left stays."
     if deviation.was > deviation.planned:
         return "More of the sugars stay in the beer: fuller, and a little less alcohol."
     return "More of the sugars ferment: drier, and a little more alcohol, if it had the time."
