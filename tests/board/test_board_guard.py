@@ -3,6 +3,7 @@
 import asyncio
 import http.client
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime
 
 import pytest
@@ -73,7 +74,9 @@ def test_a_board_on_the_usual_port_of_the_web_is_found_without_it() -> None:
             "headers": [(b"host", host.encode())],
             "server": ("127.0.0.1", 80),
         }
-        asyncio.run(Guard(app, tokens=None)(scope, no_body, send))
+        # In a thread of its own: the browser's loop may be running in this one.
+        with ThreadPoolExecutor(1) as thread:
+            thread.submit(asyncio.run, Guard(app, tokens=None)(scope, no_body, send)).result()
         return int(sent[0]["status"])
 
     hosts = ("127.0.0.1", "127.0.0.1:80", "127.0.0.1:81", "evil.example")
