@@ -28,20 +28,14 @@ def live_board(
         yield NoBoard(str(error)), (str(error),)
         return
     tokens = Tokens(kept_secret(wanted.folder)) if wanted.share else None
-    port = listening.getsockname()[1]
-
-    def address_of(token: str) -> str:
-        # Looked up anew: a network may come, or go, while the board is there.
-        host = own_address() if wanted.share else LOOPBACK
-        return f"http://{host}:{port}/{token}/" if token else f"http://{host}:{port}/"
-
     server = BoardServer(listening, at=pace.at, tokens=tokens, takes_words=takes_words)
     server.start()
     try:
         board = LiveBoard(
             server,
             pace,
-            address_of=address_of,
+            host=own_address if wanted.share else lambda: LOOPBACK,
+            port=listening.getsockname()[1],
             tokens=tokens,
             trace=trace,
             takes_words=takes_words,

@@ -29,14 +29,18 @@ METER_STEPS = 20
 
 
 class LiveBoard:
-    """See :class:`~assistant.day_board.DayBoard`; ``address_of`` gives the address with a token."""
+    """See :class:`~assistant.day_board.DayBoard`; ``host`` tells where others reach this machine.
+
+    It is asked anew each time: a network may come, or go, while the board is there.
+    """
 
     def __init__(
         self,
         server: BoardServer,
         pace: Pace,
         *,
-        address_of: Callable[[str], str],
+        host: Callable[[], str],
+        port: int,
         tokens: Tokens | None,
         trace: Trace,
         takes_words: bool,
@@ -44,7 +48,7 @@ class LiveBoard:
         now_s: Callable[[], float] = time.monotonic,
     ) -> None:
         self._server, self._pace = server, pace
-        self._address_of, self._tokens = address_of, tokens
+        self._host, self._port, self._tokens = host, port, tokens
         self._trace, self._takes_words = trace, takes_words
         self._wall_s, self._now_s = wall_s, now_s
         self._run = secrets.token_hex(3)
@@ -60,8 +64,8 @@ class LiveBoard:
     @property
     def address(self) -> str:
         """Where a browser finds it now: the token is that of today."""
-        token = "" if self._tokens is None else self._tokens.token(datetime.now())
-        return self._address_of(token)
+        token = "" if self._tokens is None else f"{self._tokens.token(datetime.now())}/"
+        return f"http://{self._host()}:{self._port}/{token}"
 
     @property
     def shared(self) -> bool:
@@ -78,7 +82,7 @@ class LiveBoard:
         """What ended the board, or keeps it from showing what is; empty while all is well."""
         if self._server.fault or self._fault:
             return self._server.fault or self._fault
-        return NO_NETWORK if self.shared and f"//{LOOPBACK}:" in self.address else ""
+        return NO_NETWORK if self.shared and self._host() == LOOPBACK else ""
 
     def show(
         self,

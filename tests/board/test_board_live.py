@@ -60,7 +60,8 @@ class Bench:
         self.board = LiveBoard(
             self.server,  # type: ignore[arg-type]
             Pace(at=lambda: self.now_s, speed=speed),
-            address_of=lambda token: "http://127.0.0.1:1/",
+            host=lambda: "127.0.0.1",
+            port=1,
             tokens=None,
             trace=Trace(),
             takes_words=True,
@@ -177,7 +178,8 @@ def test_a_reader_who_comes_late_is_shown_all_that_stands() -> None:
         live = LiveBoard(
             board.server,
             Pace(at=lambda: state.now_s, speed=1),
-            address_of=lambda token: "",
+            host=lambda: "127.0.0.1",
+            port=1,
             tokens=None,
             trace=Trace(),
             takes_words=True,
@@ -333,11 +335,12 @@ def test_a_shared_board_is_told_by_an_address_that_a_phone_can_reach(
 def test_a_shared_board_without_a_network_says_so(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(board_setup, "own_address", lambda: "127.0.0.1")
+    found = ["127.0.0.1"]
+    monkeypatch.setattr(board_setup, "own_address", lambda: found[0])
     pace = Pace(at=lambda: 0.0, speed=1)
     asked = wanted(tmp_path, share=True)
     with live_board(asked, pace, Trace(), takes_words=True) as (board, lines):
         assert lines[1] == board.trouble == NO_NETWORK
-        monkeypatch.setattr(board_setup, "own_address", lambda: "192.168.1.20")
+        found[0] = "192.168.1.20"
         assert board.trouble == ""
         assert board.address.startswith("http://192.168.1.20:")

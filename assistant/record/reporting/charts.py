@@ -6,6 +6,7 @@ from assistant.advice.timeline import Stage
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.gravity import gravity_from_plato
 from assistant.brewing.refractometer import plato_from_brix
+from assistant.day.aim import IN_THE_KETTLE
 from assistant.day.quantities import Quantity
 from assistant.record.page import Clock
 from assistant.record.reporting.account import Account
@@ -29,19 +30,8 @@ from assistant.schedule.units import convert
 
 WIDTH_IN = 9.0
 
-
-TEMPERATURES = (
-    Quantity.WATER_TEMPERATURE,
-    Quantity.MASH_TEMPERATURE,
-    Quantity.KETTLE_TEMPERATURE,
-)
-
-
 VOLUMES = (Quantity.KETTLE_VOLUME, Quantity.FERMENTER_VOLUME)
-
-
 GRAVITIES = (Quantity.GRAVITY, Quantity.BRIX)
-
 
 BAND_ALPHA = 0.35
 """A band lets what lies in it be seen."""
@@ -87,7 +77,7 @@ def _temperature(account: Account, clock: Clock, palette: Palette) -> str:
             label="planned",
         )
         believed_line(axes, account.believed, lambda b: b.temperature_c, shown)
-        dots(axes, account.readings, TEMPERATURES, lambda seen: shown(seen.reading.value))
+        dots(axes, account.readings, IN_THE_KETTLE, lambda seen: shown(seen.reading.value))
         axes.set_ylabel("°F" if units is Units.US else "°C")
         finish(axes, account, clock)
         marks(axes, account)

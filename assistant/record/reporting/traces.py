@@ -1,6 +1,6 @@
 """What the charts of a day have in common: lines of what was believed, dots, marks."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from assistant.day.quantities import Quantity
@@ -45,7 +45,7 @@ def believed_line(
 def dots(
     axes: "Axes",
     readings: Iterable[SeenReading],
-    quantities: Sequence[Quantity],
+    quantities: Collection[Quantity],
     value: Callable[[SeenReading], float | None],
 ) -> None:
     """Readings of some quantities as dots, those that were taken back as crosses."""
