@@ -53,6 +53,7 @@ FAULTS_S = 0.6
 THREADS = {"attending", "recognising", "announcer", "announcer rendering", "ear"}
 LOST = {trouble.line for trouble in NO_EAR}
 FOUND = {EarTrouble.MICROPHONE_BACK.line, EarTrouble.EAR_BACK.line}
+OF_THE_EAR = {EarTrouble.EAR_FAILED.line, EarTrouble.EAR_BACK.line}
 NO_SOUND, NO_VOICE = ("No sound", "No voice")
 SOUND_BACK, VOICE_BACK = ("Sound is back.", "The voice is back.")
 
@@ -150,19 +151,36 @@ def told_once(told: list[str], lost: Callable[[str], bool], found: Callable[[str
 
 
 def each_after_its_other(troubles: list[Trouble]) -> bool:
-    """Whether every trouble told to the day begins, is over, begins, and so on."""
+    """Whether every trouble told to the day begins, is over, begins, and so on.
+
+    The first may be one that is over: a microphone that never worked yet is told when it does.
+    """
     standing: dict[str, bool] = {}
     for trouble in troubles:
         if trouble in TROUBLES:
             spec = TROUBLES[trouble]
-            if standing.get(spec.field, False) is spec.begins:
+            if standing.get(spec.field) is spec.begins:
                 return False
             standing[spec.field] = spec.begins
     return True
 
 
-def troubles(day: LiveDay) -> list[Trouble]:
-    return [event.trouble for event in day.events if isinstance(event, EarTroubled)]
+def troubles(day: LiveDay, of: Callable[[Trouble], bool] = lambda trouble: True) -> list[Trouble]:
+    told = [event.trouble for event in day.events if isinstance(event, EarTroubled)]
+    return [trouble for trouble in told if of(trouble)]
+
+
+def of_the_voice(trouble: Trouble) -> bool:
+    return trouble in {Trouble.VOICE_GONE, Trouble.VOICE_BACK}
+
+
+def of_sound(lines: list[str]) -> list[str]:
+    """What was told of the loudspeaker and the voice.
+
+    A machine that is busy elsewhere can hold up a microphone as short of patience as the one here.
+    """
+    mine = (NO_SOUND, NO_VOICE, SOUND_BACK, VOICE_BACK)
+    return [line for line in lines if line.startswith(mine)]
 
 
 @pytest.fixture
@@ -175,13 +193,14 @@ def home(tmp_path: Path, amber: Schedule, amber_plan: Plan) -> Iterator[Home]:
 
 
 def test_while_the_system_hangs_over_the_microphone_no_new_list_is_asked_for(home: Home) -> None:
+    refreshed = home.room.refreshed
     for fault in (Fault.MICROPHONE_HANGS, Fault.MICROPHONE_UNPLUGGED, Fault.LOUDSPEAKER_UNPLUGGED):
         SWITCHES[fault](home.parts, True)
     home.day.until(lambda: EarTrouble.MICROPHONE_STUCK.line in home.day.lines)
     home.day.until(lambda: Trouble.VOICE_GONE in troubles(home.day))
     looked = home.room.looked_for["output"]
     home.day.until(lambda: home.room.looked_for["output"] > looked + 3)
-    assert (home.room.refreshed, home.room.would_have_hung) == (0, 0)
+    assert (home.room.refreshed, home.room.would_have_hung) == (refreshed, 0)
     Faults(home.parts, ()).end()
     home.hears()
     home.speaks()
@@ -212,13 +231,13 @@ def test_the_voice_is_back_only_with_its_loudspeaker_and_its_worker(home: Home) 
     home.day.happen(CommandGiven(at=0.0, command=Command.HELP))
     home.day.until(lambda: any(line.startswith(NO_VOICE) for line in home.day.lines))
     SWITCHES[Fault.LOUDSPEAKER_UNPLUGGED](home.parts, True)
-    home.day.until(lambda: home.day.lines[-1].startswith(NO_SOUND))
+    home.day.until(lambda: of_sound(home.day.lines)[-1].startswith(NO_SOUND))
     SWITCHES[Fault.LOUDSPEAKER_UNPLUGGED](home.parts, False)
-    home.day.until(lambda: home.day.lines[-1] == SOUND_BACK)
-    assert troubles(home.day)[-1] is Trouble.VOICE_GONE
+    home.day.until(lambda: of_sound(home.day.lines)[-1] == SOUND_BACK)
+    assert troubles(home.day, of_the_voice)[-1] is Trouble.VOICE_GONE
     assert home.day.state.ear.no_voice
     SWITCHES[Fault.VOICE_DIES](home.parts, False)
-    home.day.until(lambda: home.day.lines[-1] == VOICE_BACK)
+    home.day.until(lambda: of_sound(home.day.lines)[-1] == VOICE_BACK)
     home.day.until(lambda: not home.day.state.ear.no_voice)
 
 
@@ -273,11 +292,13 @@ def test_an_ear_that_dies_of_what_nobody_foresaw_is_told_once_and_hears_again(
     with monkeypatch.context() as patch:
         patch.setattr(Chain, "feed", broken)
         home.day.until(lambda: len(died) > 4)
-        assert troubles(home.day) == [Trouble.MICROPHONE_GONE]
+        assert troubles(home.day)[-1] is Trouble.MICROPHONE_GONE
         assert home.day.state.ear.no_microphone
     home.day.until(lambda: not home.day.state.ear.no_microphone)
-    assert home.day.lines == [EarTrouble.EAR_FAILED.line, EarTrouble.EAR_BACK.line]
     home.hears()
+    assert each_after_its_other(troubles(home.day))
+    of_the_ear = [line for line in home.day.lines if line in OF_THE_EAR]
+    assert of_the_ear == [EarTrouble.EAR_FAILED.line, EarTrouble.EAR_BACK.line]
 
 
 class Asking:
