@@ -1,6 +1,7 @@
 """What every test shares: hypothesis without deadlines, loaded samples, and one browser."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from chromium import CHROMIUM, CHROMIUM_FLAGS
@@ -11,8 +12,19 @@ from sample_files import SAMPLES
 from assistant.advice.plan import Plan, make_plan
 from assistant.schedule import Schedule, load
 
+TESTS = Path(__file__).parent
+CORE = {"brewing", "schedule", "advice", "day"}
+"""The rooms whose coverage is measured, and those of the tests that it is measured in."""
+
 settings.register_profile("steady", deadline=None)
 settings.load_profile("steady")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """The core is to be covered by its own tests; whole days brewed would also be slowed thrice."""
+    for item in items:
+        if item.path.relative_to(TESTS).parts[0] not in CORE:
+            item.add_marker(pytest.mark.no_cover)
 
 
 @pytest.fixture(scope="session")
