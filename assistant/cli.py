@@ -18,6 +18,7 @@ from assistant.command_steps import (
     load_or_fail,
     opened_journal,
     plan_or_fail,
+    printed,
     record_kept,
 )
 from assistant.model_commands import model
@@ -79,16 +80,17 @@ def plan(schedule: Path, as_json: bool, start: str, units: str | None, data: Pat
 
     loaded = load_or_fail(schedule, units)
     plan_or_fail(loaded, schedule)
-    with record_kept(), opened_journal(data, read_only=True) as journal:
-        known = start_of(journal, loaded)
-    if as_json:
-        click.echo(plan_json(known.plan))
-        return
     try:
         clock = datetime.strptime(start, "%H:%M")
     except ValueError:
         raise click.BadParameter(f"{start!r} is no time of day such as 09:00") from None
-    print_plan(console(), known, clock)
+    with printed(), record_kept():
+        with opened_journal(data, read_only=True) as journal:
+            known = start_of(journal, loaded)
+        if as_json:
+            click.echo(plan_json(known.plan))
+        else:
+            print_plan(console(), known, clock)
 
 
 @main.command()

@@ -1,5 +1,6 @@
 """Steps that several commands take, and how a command ends where one of them fails."""
 
+import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -95,9 +96,31 @@ def record_kept() -> Iterator[None]:
         yield
     except RecordError as error:
         fail(str(error), status=RECORD_FAILED)
+
+
+@contextmanager
+def printed() -> Iterator[None]:
+    """End in words where what a command prints can't be taken any more, or Ctrl-C stops it.
+
+    Whoever reads only the beginning, as ``head`` does, has all that was wanted.
+    """
+    try:
+        yield
+    except KeyboardInterrupt:
+        fail("Stopped.", status=STOPPED)
     except BrokenPipeError:
-        sys.stderr.close()
+        _leave_unprinted()
         sys.exit(0)
+    except OSError as error:
+        _leave_unprinted()
+        fail(f"This can't be printed: {error.strerror}.", status=FAILED)
+
+
+def _leave_unprinted() -> None:
+    """Have the rest go nowhere: what waits to be printed fails again when the program ends."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+    os.close(nowhere)
 
 
 def any_terminal() -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from assistant.command_options import data_option
-from assistant.command_steps import BAD_CALL, fail, opened_journal, record_kept
+from assistant.command_steps import BAD_CALL, fail, opened_journal, printed, record_kept
 from assistant.schedule.faults import harmless
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ def days(data: Path | None) -> None:
     """The brew days on record, newest first."""
     from assistant.record.page import Clock
 
-    with record_kept(), opened_journal(data, read_only=True) as journal:
+    with printed(), record_kept(), opened_journal(data, read_only=True) as journal:
         found = journal.days()
         if not found:
             click.echo("No brew day is on record yet.")
@@ -41,7 +41,7 @@ def export_day(day: int, file: Path | None, data: Path | None) -> None:
     from assistant.record.copies import copy_text
     from assistant.record.disk import write_whole
 
-    with record_kept(), opened_journal(data, read_only=True) as journal:
+    with printed(), record_kept(), opened_journal(data, read_only=True) as journal:
         kept = journal.kept(day)
         try:
             text = copy_text(kept)

@@ -20,8 +20,10 @@ settings.register_profile("steady", deadline=None)
 settings.load_profile("steady")
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """The core is to be covered by its own tests; whole days brewed would also be slowed thrice."""
+    if config.getoption("no_cov"):
+        return
     for item in items:
         if item.path.relative_to(TESTS).parts[0] not in CORE:
             item.add_marker(pytest.mark.no_cover)
