@@ -1,5 +1,6 @@
 """What every test shares: hypothesis without deadlines, loaded samples, and one browser."""
 
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -15,6 +16,10 @@ from assistant.schedule import Schedule, load
 TESTS = Path(__file__).parent
 CORE = {"brewing", "schedule", "advice", "day"}
 """The rooms whose coverage is measured, and those of the tests that it is measured in."""
+
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    # A shell has what it runs in the background ignore Ctrl-C, and so would every child of ours.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 settings.register_profile("steady", deadline=None)
 settings.load_profile("steady")
