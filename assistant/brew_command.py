@@ -12,11 +12,11 @@ import click
 from assistant.command_options import data_option, engine_option, schedule_argument, units_option
 from assistant.command_steps import (
     STOPPED,
+    ended_in_words,
     fail,
     load_or_fail,
     opened_journal,
     plan_or_fail,
-    record_kept,
 )
 
 if TYPE_CHECKING:
@@ -77,7 +77,7 @@ def brew(
     loaded = load_or_fail(schedule, units)
     plan_or_fail(loaded, schedule)
     path = str(schedule.resolve())
-    with opened_journal(data) as journal, record_kept(), _stopped_by_hand():
+    with opened_journal(data) as journal, ended_in_words(), _stopped_by_hand():
         if board is None:
             board = share or port is not None or not pipe
         shown = _board_wanted(share, port, journal.folder) if board else None

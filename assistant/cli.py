@@ -14,12 +14,11 @@ from assistant.command_steps import (
     STOPPED,
     any_terminal,
     console,
+    ended_in_words,
     fail,
     load_or_fail,
     opened_journal,
     plan_or_fail,
-    printed,
-    record_kept,
 )
 from assistant.model_commands import model
 from assistant.record_commands import days, export_day, import_days, mend
@@ -84,7 +83,7 @@ def plan(schedule: Path, as_json: bool, start: str, units: str | None, data: Pat
         clock = datetime.strptime(start, "%H:%M")
     except ValueError:
         raise click.BadParameter(f"{start!r} is no time of day such as 09:00") from None
-    with printed(), record_kept():
+    with ended_in_words():
         with opened_journal(data, read_only=True) as journal:
             known = start_of(journal, loaded)
         if as_json:

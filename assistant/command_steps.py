@@ -88,30 +88,25 @@ def opened_journal(
 
 
 @contextmanager
-def record_kept() -> Iterator[None]:
-    """End with the status for it where the record can't be written or read, and say so."""
+def ended_in_words() -> Iterator[None]:
+    """End with a line and the status for it where the record or the printing fails, or at Ctrl-C.
+
+    Whoever reads only the beginning of what is printed, as ``head`` does, has all that was wanted.
+    """
     from assistant.record.journal import RecordError
 
     try:
         yield
     except RecordError as error:
         fail(str(error), status=RECORD_FAILED)
-
-
-@contextmanager
-def printed() -> Iterator[None]:
-    """End in words where what a command prints can't be taken any more, or Ctrl-C stops it.
-
-    Whoever reads only the beginning, as ``head`` does, has all that was wanted.
-    """
-    try:
-        yield
     except KeyboardInterrupt:
         fail("Stopped.", status=STOPPED)
     except BrokenPipeError:
         _leave_unprinted()
         sys.exit(0)
     except OSError as error:
+        if error.filename is not None:
+            raise
         _leave_unprinted()
         fail(f"This can't be printed: {error.strerror}.", status=FAILED)
 

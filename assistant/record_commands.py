@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from assistant.command_options import data_option
-from assistant.command_steps import BAD_CALL, fail, opened_journal, printed, record_kept
+from assistant.command_steps import BAD_CALL, ended_in_words, fail, opened_journal
 from assistant.schedule.faults import harmless
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ def days(data: Path | None) -> None:
     """The brew days on record, newest first."""
     from assistant.record.page import Clock
 
-    with printed(), record_kept(), opened_journal(data, read_only=True) as journal:
+    with ended_in_words(), opened_journal(data, read_only=True) as journal:
         found = journal.days()
         if not found:
             click.echo("No brew day is on record yet.")
@@ -41,7 +41,7 @@ def export_day(day: int, file: Path | None, data: Path | None) -> None:
     from assistant.record.copies import copy_text
     from assistant.record.disk import write_whole
 
-    with printed(), record_kept(), opened_journal(data, read_only=True) as journal:
+    with ended_in_words(), opened_journal(data, read_only=True) as journal:
         kept = journal.kept(day)
         try:
             text = copy_text(kept)
@@ -69,7 +69,7 @@ def import_days(files: tuple[Path, ...], data: Path | None) -> None:
     from assistant.record.errors import CopyError
 
     days = _read_or_fail(files)
-    with record_kept(), opened_journal(data) as journal:
+    with ended_in_words(), opened_journal(data) as journal:
         # The last to come in counts as the newest, and has the say on what its kettle is like.
         oldest_first = sorted(
             zip(days, files, strict=True), key=lambda each: each[0].head.began_wall
@@ -87,7 +87,7 @@ def import_days(files: tuple[Path, ...], data: Path | None) -> None:
 @data_option
 def mend(data: Path | None) -> None:
     """Look at every row of the record and of the copies of its days, and mend what is damaged."""
-    with record_kept(), opened_journal(data, thorough=True) as journal:
+    with ended_in_words(), opened_journal(data, thorough=True) as journal:
         if journal.mended is None:
             rows = journal.row_counts()
             click.echo(f"Nothing is damaged: days {len(rows)}, rows {sum(rows.values())}.")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from assistant.command_options import data_option
-from assistant.command_steps import fail, opened_journal, printed, record_kept
+from assistant.command_steps import ended_in_words, fail, opened_journal
 from assistant.schedule.faults import harmless
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ def report(
     table = None if csv in (None, STANDARD_OUTPUT) else Path(csv or "")
     _check_call(day, compare, csv, as_json, [file for file in (html, pdf, table) if file])
     shown = None if units is None else Units(units)
-    with printed(), record_kept():
+    with ended_in_words():
         with opened_journal(data, read_only=True) as journal:
             accounts = [_account(journal, number, shown) for number in compare or (day or 0,)]
         try:

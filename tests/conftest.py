@@ -14,8 +14,6 @@ from assistant.advice.plan import Plan, make_plan
 from assistant.schedule import Schedule, load
 
 TESTS = Path(__file__).parent
-CORE = {"brewing", "schedule", "advice", "day"}
-"""The rooms whose coverage is measured, and those of the tests that it is measured in."""
 
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     # A shell has what it runs in the background ignore Ctrl-C, and so would every child of ours.
@@ -26,11 +24,12 @@ settings.load_profile("steady")
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """The core is to be covered by its own tests; whole days brewed would also be slowed thrice."""
+    """A room is to be covered by its own tests; whole days brewed would also be slowed thrice."""
     if config.getoption("no_cov"):
         return
+    measured = {source.removeprefix("assistant.") for source in config.getoption("cov_source")}
     for item in items:
-        if item.path.relative_to(TESTS).parts[0] not in CORE:
+        if item.path.relative_to(TESTS).parts[0] not in measured:
             item.add_marker(pytest.mark.no_cover)
 
 

@@ -34,28 +34,33 @@ PRINTING = [
     ("report", "1", "--csv"),
     ("report", "1", "--json"),
     ("export", "1"),
+    ("mend",),
+    ("brew", str(AMBER), "--pipe"),
     ("plan", str(AMBER)),
     ("plan", str(AMBER), "--json"),
 ]
 
 
-def started(words: tuple[str, ...], record: Path, stdout: object) -> "subprocess.Popen[str]":
-    return subprocess.Popen(
+def printed_to(stdout: int, words: tuple[str, ...], record: Path) -> tuple[str, int]:
+    """What a command tells where errors go, and its status; ``brew`` is sent a day's first line."""
+    done = subprocess.run(
         [sys.executable, "-m", "assistant", *words, "--data", str(record)],
-        stdout=stdout,  # type: ignore[arg-type]
+        input='{"at": 0, "say": "start"}\n',
+        stdout=stdout,
         stderr=subprocess.PIPE,
         text=True,
+        timeout=60,
+        check=False,
     )
+    return done.stderr, done.returncode
 
 
 @pytest.mark.skipif(not FULL.exists(), reason="only Linux has a device that is always full")
 @pytest.mark.parametrize("words", PRINTING, ids=" ".join)
 def test_a_full_disk_is_told_in_one_line(words: tuple[str, ...], record: Path) -> None:
     with FULL.open("w") as full:
-        running = started(words, record, full)
-        _, told = running.communicate(timeout=60)
-    assert told == "This can't be printed: No space left on device.\n"
-    assert running.returncode == 1
+        told = printed_to(full.fileno(), words, record)
+    assert told == ("This can't be printed: No space left on device.\n", 1)
 
 
 # The plan is printed by rich, which ends at once, in silence too, with a status of its own.
@@ -63,10 +68,9 @@ def test_a_full_disk_is_told_in_one_line(words: tuple[str, ...], record: Path) -
 def test_a_reader_who_has_left_is_told_nothing(words: tuple[str, ...], record: Path) -> None:
     reading, writing = os.pipe()
     os.close(reading)
-    running = started(words, record, writing)
+    told = printed_to(writing, words, record)
     os.close(writing)
-    _, told = running.communicate(timeout=60)
-    assert (told, running.returncode) == ("", 0)
+    assert told == ("", 0)
 
 
 def test_ctrl_c_in_a_report_ends_it_with_its_own_status(record: Path, tmp_path: Path) -> None:
