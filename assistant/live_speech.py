@@ -93,7 +93,7 @@ class LiveSpeech:
     def _in_trouble(self, text: str) -> None:
         """A voice that was never there is told in a line, and not as a loss."""
         event = None
-        if self._sounded:
+        if self._sounded and not self._told_silent:
             self._told_silent = True
             event = EarTroubled(at=self._at(), trouble=Trouble.VOICE_GONE)
         self._tell(News(event=event, line=text))

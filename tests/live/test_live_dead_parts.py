@@ -232,6 +232,7 @@ def test_the_voice_is_back_only_with_its_loudspeaker_and_its_worker(home: Home) 
     SWITCHES[Fault.VOICE_DIES](home.parts, False)
     home.day.until(lambda: of_sound(home.day.lines)[-1] == VOICE_BACK)
     home.day.until(lambda: not home.day.state.ear.no_voice)
+    assert each_after_its_other(troubles(home.day))
 
 
 def without_portaudio(home: Home, patch: pytest.MonkeyPatch, folder: Path) -> None:
