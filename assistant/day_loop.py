@@ -24,6 +24,7 @@ from assistant.keyboard import Keyboard, LineEditor, PlainLines
 from assistant.keys import Key
 from assistant.screen import Screen, draw
 from assistant.screen_code import Code
+from assistant.session import Session
 from assistant.stopping import QUESTION, Stopping
 from assistant.text_lines import plain
 from assistant.voice_news import News
@@ -60,7 +61,7 @@ class Turn:
 class DayLoop:
     """What takes part in a day, and how it goes round; ``voice`` and ``board`` may be none."""
 
-    day: Happening
+    day: Happening[Session]
     clock: DayClock
     voice: DayVoice
     board: DayBoard

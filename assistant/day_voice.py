@@ -4,7 +4,7 @@ from typing import Protocol
 
 from assistant.day.effects import Effect
 from assistant.day.events import Event
-from assistant.day.state import State
+from assistant.talk import Talk
 from assistant.voice_news import EarStatus, News
 
 
@@ -16,12 +16,12 @@ class DayVoice(Protocol):
         """What the ear does now; None where there is no voice at all."""
         ...
 
-    def start(self, state: State) -> None:
+    def start(self, talk: Talk) -> None:
         """Begin to listen and to speak."""
         ...
 
     def follow(
-        self, event: Event | None, effects: tuple[Effect, ...], state: State, *, heard: bool
+        self, event: Event | None, effects: tuple[Effect, ...], talk: Talk, *, heard: bool
     ) -> None:
         """Speak what an event came to."""
         ...
@@ -40,11 +40,11 @@ class Silence:
 
     status = None
 
-    def start(self, state: State) -> None:
+    def start(self, talk: Talk) -> None:
         """Nothing begins."""
 
     def follow(
-        self, event: Event | None, effects: tuple[Effect, ...], state: State, *, heard: bool
+        self, event: Event | None, effects: tuple[Effect, ...], talk: Talk, *, heard: bool
     ) -> None:
         """Nothing is spoken."""
 

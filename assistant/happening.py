@@ -6,14 +6,14 @@ heard comes in here like a typed line.
 
 import time
 from dataclasses import replace
+from typing import Generic, Protocol, TypeVar
 
 from assistant.day.effects import Effect, Refused
 from assistant.day.events import Event, TimePassed
-from assistant.day.listening import listening
 from assistant.day_clock import DayClock
 from assistant.day_voice import DayVoice
 from assistant.hearing.words import NotUnderstood, understand
-from assistant.session import Session
+from assistant.talk import Talk
 from assistant.voice_news import News
 
 LINE_STANDS_S = 120.0
@@ -23,25 +23,47 @@ LINES_SHOWN = 2
 """The microphone's and the loudspeaker's, where neither is there."""
 
 
-class Happening:
+class Happens(Protocol):
+    """What events happen to: a :class:`~assistant.session.Session` of a brew day, or a visit."""
+
+    @property
+    def talk(self) -> Talk:
+        """What holds now between brewer and program."""
+        ...
+
+    @property
+    def now_s(self) -> float:
+        """The moment it has come to, in seconds of the day."""
+        ...
+
+    def happen(self, event: Event, wall_s: float) -> tuple[Effect, ...]:
+        """Let an event happen."""
+        ...
+
+
+Session = TypeVar("Session", bound=Happens)
+
+
+class Happening(Generic[Session]):
     """Has events happen to a session, and has what they come to spoken."""
 
     def __init__(self, session: Session, clock: DayClock, voice: DayVoice) -> None:
-        self.session, self._clock, self._voice = session, clock, voice
+        self.session = session
+        self._clock, self._voice = clock, voice
         self.heard: list[str] = []
         self.lines: list[str] = []
         self._line_at_s = time.monotonic()
 
     def begin(self, effects: tuple[Effect, ...]) -> None:
         """Start the voice and have it speak what the day begins with."""
-        self._voice.start(self.session.state)
-        self._voice.follow(None, effects, self.session.state, heard=False)
+        self._voice.start(self.session.talk)
+        self._voice.follow(None, effects, self.session.talk, heard=False)
 
     def typed(self, line: str) -> tuple[Effect, ...]:
         """What typed words come to; those that mean nothing are answered and change nothing."""
         self.heard.append(line)
         try:
-            event = understand(line, listening(self.session.state), self._clock.at())
+            event = understand(line, self.session.talk.context, self._clock.at())
         except NotUnderstood as error:
             return (Refused(text=str(error)),)
         return self._happen(event)
@@ -69,7 +91,7 @@ class Happening:
 
     def _happen(self, event: Event, *, heard: bool = False) -> tuple[Effect, ...]:
         # By the time words are recognised the clock has gone past the moment they were said.
-        event = replace(event, at=max(event.at, self.session.state.now_s))
+        event = replace(event, at=max(event.at, self.session.now_s))
         effects = self.session.happen(event, self._clock.wall_s())
-        self._voice.follow(event, effects, self.session.state, heard=heard)
+        self._voice.follow(event, effects, self.session.talk, heard=heard)
         return effects

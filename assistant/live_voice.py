@@ -12,7 +12,6 @@ from collections.abc import Callable
 from assistant.answer_window import AnswerWindow, Outcome
 from assistant.backing_off import PAUSES_S, Pauses
 from assistant.day import events
-from assistant.day.doubts import answer_wanted
 from assistant.day.effects import (
     AdviceOffered,
     AskOpened,
@@ -23,9 +22,6 @@ from assistant.day.effects import (
     Why,
 )
 from assistant.day.events import EarTroubled, Event
-from assistant.day.listening import listening
-from assistant.day.state import State
-from assistant.foreseen import foreseen
 from assistant.hearing.answers import is_answer
 from assistant.hearing.contract import Hearing
 from assistant.hearing.ear.ear import Ear
@@ -42,6 +38,7 @@ from assistant.speaking.chimes import Chime
 from assistant.speaking.output import STALLED_S
 from assistant.speaking.voice import Voice
 from assistant.spoken_moment import Contexts, SpokenMoment
+from assistant.talk import Talk
 from assistant.voice_news import EarNews, EarStatus, News
 
 JOIN_S = 3.0
@@ -103,34 +100,34 @@ class LiveVoice:
         devices.is_quiet = lambda: not self._announcer.busy
         self._thread = threading.Thread(target=self._attend, name="attending", daemon=True)
 
-    def start(self, state: State) -> None:
-        """Begin to listen and to speak, in the manner and the context of a state."""
-        self._remember(state)
-        self._speech.start(state.manner)
+    def start(self, talk: Talk) -> None:
+        """Begin to listen and to speak, as the talk goes then."""
+        self._remember(talk)
+        self._speech.start(talk.manner)
         if self._recognising is not None:
             self._ear.start()
             self._recognising.start()
         self._thread.start()
 
     def follow(
-        self, event: Event | None, effects: tuple[Effect, ...], state: State, *, heard: bool
+        self, event: Event | None, effects: tuple[Effect, ...], talk: Talk, *, heard: bool
     ) -> None:
-        """Speak what an event came to; from now on the state tells what can be said.
+        """Speak what an event came to; from now on ``talk`` tells what can be said.
 
         ``heard`` tells that the event came from here, so that a refusal of it is spoken too.
         """
-        self._remember(state)
+        self._remember(talk)
         with self._lock:
             for effect in effects:
                 self._speech.follow(effect, heard=heard)
             if any(_asks(effect) for effect in effects):
                 self._window.asked(again=isinstance(event, EarTroubled))
-            elif heard and (state.asks or answer_wanted(state)):
+            elif heard and talk.waiting:
                 self._window.asked()
         if heard and not any(isinstance(effect, Say | Refused | Hushed) for effect in effects):
             self._announcer.chime(Chime.HEARD)
         if effects:
-            self._speech.foresee(foreseen(state))
+            self._speech.foresee(talk.foresee())
 
     def news(self) -> list[News]:
         """What was heard and what went wrong since the last time, the oldest first."""
@@ -214,10 +211,9 @@ class LiveVoice:
     def _hears(self) -> bool:
         return self._recognising is not None and not self._recognising.gone
 
-    def _remember(self, state: State) -> None:
-        context = listening(state)
+    def _remember(self, talk: Talk) -> None:
         with self._lock:
-            self._contexts.hold(context, self._now_s())
+            self._contexts.hold(talk.context, self._now_s())
 
     def _mute(self, muted: bool) -> None:
         self._ear.mute(muted)

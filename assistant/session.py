@@ -18,6 +18,7 @@ from assistant.record.journal import Day, DayStatus, Journal
 from assistant.record.keeping import Keeper
 from assistant.record.replay import replay
 from assistant.schedule.model import Schedule
+from assistant.talk import Talk, talk_of
 
 
 class Session:
@@ -31,6 +32,16 @@ class Session:
     def day_id(self) -> int:
         """The day's number on record."""
         return self.keeper.day_id
+
+    @property
+    def talk(self) -> Talk:
+        """What holds now between brewer and program."""
+        return talk_of(self.state)
+
+    @property
+    def now_s(self) -> float:
+        """The moment the day has come to."""
+        return self.state.now_s
 
     @classmethod
     def begin(

@@ -16,7 +16,7 @@ from assistant.advice.timeline import Stage
 from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.day.choices import choose
 from assistant.day.commands import Command
-from assistant.day.doubts import ask_which, settle
+from assistant.day.doubts import answer_wanted, ask_which, settle
 from assistant.day.effects import Effect, ReadingJudged, Refused, Why
 from assistant.day.events import (
     ClockJumped,
@@ -78,7 +78,7 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
         turn.state = passed
     if isinstance(event, TimePassed):
         return _forecast(state, turn)
-    settled = settle(passed, event)
+    settled = settle(passed, event, wanted=answer_wanted(passed))
     turn.change(doubt=settled.doubt)
     if _by_the_brewer(event):
         turn.change(ear=replace(passed.ear, not_caught=0))

@@ -6,6 +6,7 @@ the question also says how to answer digit by digit.
 
 import math
 from collections.abc import Mapping, Sequence
+from typing import Protocol
 
 from assistant.advice import figures
 from assistant.day.commands import COMMANDS, Command
@@ -18,8 +19,8 @@ from assistant.day.events import (
     TimerRequested,
 )
 from assistant.day.quantities import QUANTITIES, Quantity
-from assistant.day.state import State
-from assistant.schedule.model import Units
+from assistant.day.state import Ask
+from assistant.schedule.model import Schedule, Units
 
 UNIT_WORDS: Mapping[str, str] = {
     "degC": "degrees Celsius",
@@ -55,7 +56,21 @@ _DIGIT_WORDS = {
 _looks_like_gravity = (0.98, 1.2)
 
 
-def doubt_words(state: State, meanings: Sequence[Meaning]) -> str:
+class Asking(Protocol):
+    """What the words hang on: the readings that were asked for, and the brewer's units."""
+
+    @property
+    def asks(self) -> Sequence[Ask]:
+        """The readings that are wanted."""
+        ...
+
+    @property
+    def schedule(self) -> Schedule:
+        """The beer's schedule."""
+        ...
+
+
+def doubt_words(state: Asking, meanings: Sequence[Meaning]) -> str:
     """``66.5? Yes or no.``, ``15 or 50? Say one five, or five oh.``, ``Skip or mash pH 5.4?``.
 
     There must be at least one meaning.
@@ -68,7 +83,7 @@ def doubt_words(state: State, meanings: Sequence[Meaning]) -> str:
     return f"{asked} Say {hint[0]}, or {hint[1]}." if hint else asked
 
 
-def labels_of(state: State, meanings: Sequence[Meaning]) -> list[str]:
+def labels_of(state: Asking, meanings: Sequence[Meaning]) -> list[str]:
     """A few words for each meaning, more where it takes more to tell them apart."""
     name = _one_subject(state, meanings)
     if name is not None:
@@ -106,7 +121,7 @@ def length_words(seconds: float) -> str:
     return " ".join(figures.counted(str(count), noun) for count, noun in parts if count)
 
 
-def _one_subject(state: State, meanings: Sequence[Meaning]) -> str | None:
+def _one_subject(state: Asking, meanings: Sequence[Meaning]) -> str | None:
     """What all the readings are of, with a space after it: nothing where just that was asked."""
     kinds = {meaning.quantity for meaning in meanings if isinstance(meaning, ReadingTaken)}
     readings = all(isinstance(meaning, ReadingTaken) for meaning in meanings)
@@ -118,7 +133,7 @@ def _one_subject(state: State, meanings: Sequence[Meaning]) -> str | None:
 
 
 def _label(
-    state: State,
+    state: Asking,
     meaning: Meaning,
     *,
     named: bool = False,
@@ -157,7 +172,7 @@ def _command_words(given: CommandGiven) -> str:
     return naming[0].replace("*", given.subject)
 
 
-def _figure(state: State, meaning: Meaning, *, full: bool = False) -> str:
+def _figure(state: Asking, meaning: Meaning, *, full: bool = False) -> str:
     if not isinstance(meaning, ReadingTaken | NumberSaid):
         return ""
     unit, shown = meaning.unit, _number(meaning)

@@ -7,11 +7,12 @@ what is taken is taken back in one step, the doubt with it.
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from typing import Any, Protocol
 
 from assistant.day.commands import Command
-from assistant.day.doubt_words import doubt_words, figure_of, labels_of
+from assistant.day.doubt_words import Asking, doubt_words, figure_of, labels_of
 from assistant.day.effects import Why
 from assistant.day.events import (
     CommandGiven,
@@ -30,7 +31,7 @@ from assistant.day.hot_side import gathering
 from assistant.day.manner import CHANGES
 from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.day.state import Doubt, State
-from assistant.day.turn import MOST_WORDS, Turn
+from assistant.day.turn import MOST_WORDS
 from assistant.day.undo import QUERIES
 
 MOST_MEANINGS = 3
@@ -60,11 +61,53 @@ class Settled:
     why: Why = Why.QUESTION
 
 
-def settle(state: State, event: Event) -> Settled:
-    """What an event means with the doubt that is open, if one is; ``state`` is at its moment."""
+class Unsure(Asking, Protocol):
+    """What a doubt hangs on: the doubt that is open, and what was said so far."""
+
+    @property
+    def history(self) -> Sequence[object]:
+        """What can be taken back, oldest first."""
+        ...
+
+    def open_doubt(self) -> Doubt | None:
+        """The doubt that waits for an answer."""
+        ...
+
+
+class Asker(Protocol):
+    """Who asks about a doubt: the state it is of, and what can be said and changed."""
+
+    @property
+    def state(self) -> Unsure:
+        """The state as it is now."""
+        ...
+
+    @property
+    def now_s(self) -> float:
+        """The moment, in seconds of the day."""
+        ...
+
+    def say(self, text: str, why: Why) -> None:
+        """Say something."""
+        ...
+
+    def refuse(self, text: str) -> None:
+        """Say why an event could not be used."""
+        ...
+
+    def change(self, **fields: Any) -> None:
+        """Replace fields of the state."""
+        ...
+
+
+def settle(state: Unsure, event: Event, *, wanted: bool) -> Settled:
+    """What an event means with the doubt that is open, if one is; ``state`` is at its moment.
+
+    ``wanted`` tells whether something was asked that "yes" or "no" answers.
+    """
     doubt = state.open_doubt()
     if isinstance(event, HeardUnsurely):
-        return _settle_unsure(state, event, doubt)
+        return _settle_unsure(event, doubt, wanted=wanted)
     if doubt is None:
         return Settled(event=event)
     if isinstance(event, CommandGiven):
@@ -92,7 +135,7 @@ def settle(state: State, event: Event) -> Settled:
     return Settled(event=_same_quantity(doubt, event))
 
 
-def ask_which(turn: Turn, heard: HeardUnsurely, refusal: Callable[[Meaning], str | None]) -> None:
+def ask_which(turn: Asker, heard: HeardUnsurely, refusal: Callable[[Meaning], str | None]) -> None:
     """Ask which of the meanings was meant; ``refusal`` tells why one could not be used now.
 
     What could not be used anyway is not asked about; where that is all of them, the likeliest's
@@ -126,9 +169,9 @@ def answer_wanted(state: State) -> bool:
     )
 
 
-def _settle_unsure(state: State, event: HeardUnsurely, doubt: Doubt | None) -> Settled:
+def _settle_unsure(event: HeardUnsurely, doubt: Doubt | None, *, wanted: bool) -> Settled:
     likeliest = event.meanings[0] if event.meanings else None
-    if likeliest is not None and _is_answer(likeliest) and answer_wanted(state):
+    if likeliest is not None and _is_answer(likeliest) and wanted:
         again = replace(doubt, at_s=event.at) if doubt else None
         several = doubt is not None and len(doubt.meanings) > 1
         return Settled(doubt=again, words=doubt.text if doubt and several else "Yes or no?")
@@ -204,7 +247,7 @@ def _same_quantity(doubt: Doubt, event: Event) -> Event:
     return ReadingTaken(at=event.at, quantity=quantity, value=event.value, unit=event.unit or unit)
 
 
-def _told_apart(state: State, meanings: list[Meaning]) -> list[Meaning]:
+def _told_apart(state: Asking, meanings: list[Meaning]) -> list[Meaning]:
     """The meanings without those that would be asked about in the same words as one before."""
     labels = labels_of(state, meanings)
     return [m for place, m in enumerate(meanings) if labels[place] not in labels[:place]]

@@ -54,23 +54,39 @@ def befallen(turn: Turn, event: Incident) -> None:
 
     Like the troubles of the ear it is no "last thing said", nor can it be taken back.
     """
+    if is_known(turn.state.record, event):
+        return
+    turn.effects.extend(told_of(turn.state.record, event))
+    turn.change(
+        record=record_after(turn.state.record, event), incidents=(*turn.state.incidents, event)
+    )
+
+
+def is_known(record: RecordTrouble | None, event: Incident) -> bool:
+    """Whether an incident is no news with the ``record`` in this trouble, or in none."""
+    return isinstance(event, RecordTroubled) and record_after(record, event) == record
+
+
+def record_after(record: RecordTrouble | None, event: Incident) -> RecordTrouble | None:
+    """The trouble the record is in after an incident; None for none."""
+    if not isinstance(event, RecordTroubled):
+        return record
+    return None if event.trouble is RecordTrouble.WRITTEN_AGAIN else event.trouble
+
+
+def told_of(record: RecordTrouble | None, event: Incident) -> tuple[Say, ...]:
+    """What is said of an incident, with the ``record`` in this trouble, or in none, before it."""
     said, loud = True, True
     match event:
         case RecordTroubled():
-            loud = event.trouble is not RecordTrouble.WRITTEN_AGAIN
-            before, after = turn.state.record, event.trouble if loud else None
-            if before == after:
-                return
-            turn.change(record=after)
+            loud = record_after(record, event) is not None
             # Another reason for the same silence of the record is shown, and that is enough; a
             # disk that was slow until now is one that nobody was told to do anything about.
-            said = before in (None, RecordTrouble.SLOW) or after is None
+            said = record in (None, RecordTrouble.SLOW) or not loud
         case ClockJumped(jump=Jump.SET):
             said, loud = abs(event.seconds) >= WORTH_A_WORD_S, False
-    turn.change(incidents=(*turn.state.incidents, event))
-    if said:
-        why = Why.WARNING if loud else Why.PROMPT
-        turn.effects.append(Say(text=incident_words(event), why=why))
+    why = Why.WARNING if loud else Why.PROMPT
+    return (Say(text=incident_words(event), why=why),) if said else ()
 
 
 def incident_words(event: Incident) -> str:

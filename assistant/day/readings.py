@@ -3,13 +3,12 @@
 from assistant.advice import figures
 from assistant.advice.batch import Place
 from assistant.brewing.errors import OutOfRange
-from assistant.brewing.gravity import gravity_from_plato, hydrometer_at_20
-from assistant.brewing.water import volume_at_20
 from assistant.day.consequences import follow_up
 from assistant.day.effects import ReadingJudged, Why
 from assistant.day.events import ReadingTaken, Source
 from assistant.day.plausible import likely
 from assistant.day.quantities import QUANTITIES, Quantity
+from assistant.day.read_values import VOLUMES, as_said, at_20, possible_value
 from assistant.day.state import Question, Reading, State
 from assistant.day.steeping import wort_c
 from assistant.day.turn import Turn
@@ -25,8 +24,6 @@ TOO_HOT_FOR_A_HYDROMETER_C = 45.0
 STREAM_S = 60.0
 """A sensor that reads more often than this is not read back each time."""
 
-VOLUMES = (Quantity.KETTLE_VOLUME, Quantity.FERMENTER_VOLUME)
-
 
 def take_reading(turn: Turn, event: ReadingTaken) -> None:
     """Judge a reading: take it, ask about it, or say why it can't be.
@@ -38,10 +35,9 @@ def take_reading(turn: Turn, event: ReadingTaken) -> None:
         wanted = " or ".join(spec.units)
         turn.refuse(f"{spec.spoken} in {event.unit} can't be used; it is read in {wanted}")
         return
-    value = _kept(event)
-    low, high = spec.possible
-    if value is None or not low <= value <= high:
-        reason = f"{_said(event)} can't be a {spec.spoken}"
+    value = possible_value(event)
+    if value is None:
+        reason = f"{as_said(event)} can't be a {spec.spoken}"
         _judge(turn, event, accepted=False, reason=reason)
         turn.refuse(f"{figures.sentence(reason)}.")
         return
@@ -49,7 +45,7 @@ def take_reading(turn: Turn, event: ReadingTaken) -> None:
     if sample_c is None and event.source is Source.WORDS:
         sample_c = _hot_wort_c(turn.state, event.quantity)
     try:
-        value = _at_20(turn.state, event.quantity, value, sample_c)
+        value = at_20(event.quantity, value, sample_c, turn.state.schedule.kettle.hydrometer_c)
     except OutOfRange as error:
         _judge(turn, event, accepted=False, reason=str(error))
         turn.refuse(f"{figures.sentence(str(error))}.")
@@ -104,26 +100,6 @@ def _judge(turn: Turn, event: ReadingTaken, *, accepted: bool, reason: str) -> N
     )
 
 
-def _kept(event: ReadingTaken) -> float | None:
-    if event.quantity is Quantity.GRAVITY and event.unit == "degP":
-        try:
-            return gravity_from_plato(event.value)
-        except OutOfRange:
-            return None
-    kept = QUANTITIES[event.quantity].unit
-    return event.value if event.unit == kept else convert(event.value, event.unit, kept)
-
-
-def _at_20(state: State, quantity: Quantity, value: float, sample_c: float | None) -> float:
-    if sample_c is None:
-        return value
-    if quantity in VOLUMES:
-        return volume_at_20(value, sample_c)
-    if quantity is Quantity.GRAVITY:
-        return hydrometer_at_20(value, sample_c, state.schedule.kettle.hydrometer_c)
-    return value
-
-
 def _hot_wort_c(state: State, quantity: Quantity) -> float | None:
     """A volume said without a temperature is read off the kettle as it stands, hot or cold."""
     warm_c = wort_c(state)
@@ -155,13 +131,6 @@ def _doubt(state: State, reading: Reading) -> str | None:
         rough = QUANTITIES[quantity].show(expected.expected, state.schedule.units)
         about = f"I expected about {rough}"
     return f"{figures.sentence(shown)}? {about}. Yes or no?"
-
-
-def _said(event: ReadingTaken) -> str:
-    if event.unit == "pH":
-        return f"pH {figures.number(event.value, 2)}"
-    unit = "" if event.unit in ("SG", "1") else f" {event.unit}"
-    return f"{figures.number(event.value, 3)}{unit}"
 
 
 def _shown(reading: Reading, units: Units) -> str:

@@ -122,24 +122,35 @@ SORRY = ("Sorry, say that again?", "Sorry, say that again?", "Type it, or say it
 def troubled(turn: Turn, trouble: Trouble) -> None:
     """Tell of a trouble of the ear or the voice, without a word where it is known already.
 
-    One that comes and goes, as with a loose plug, is told as that, once. None of this is "the last
-    thing said" that "repeat" says again, nor can it be taken back.
+    None of this is "the last thing said" that "repeat" says again, nor can it be taken back.
+    """
+    waiting = answer_wanted(turn.state) or bool(turn.state.asks)
+    ear, said = after_trouble(turn.state.ear, trouble, turn.now_s, waiting=waiting)
+    turn.change(ear=ear)
+    turn.effects.extend(said)
+
+
+def after_trouble(
+    ear: Ear, trouble: Trouble, now_s: float, *, waiting: bool
+) -> tuple[Ear, tuple[Say, ...]]:
+    """The ear after a trouble, and what is said of it: nothing where it is known already.
+
+    One that comes and goes, as with a loose plug, is told as that, once. ``waiting`` tells that
+    an answer is waited for, without which it is no matter that something was not caught.
     """
     if trouble is Trouble.NOT_CAUGHT:
-        _not_caught(turn)
-        return
-    spec, ear = TROUBLES[trouble], turn.state.ear
+        return _not_caught(ear) if waiting else (ear, ())
+    spec = TROUBLES[trouble]
     if getattr(ear, spec.field) is spec.begins:
-        return
+        return ear, ()
     before = _unrest(ear, spec.field)
-    after = _stirred(before, turn.now_s)
+    after = _stirred(before, now_s)
     others = tuple(each for each in ear.unrest if each.field != spec.field)
     fields: dict[str, Any] = {spec.field: spec.begins, "unrest": (*others, after)}
-    turn.change(ear=replace(ear, **fields))
+    changed_ear = replace(ear, **fields)
     if not after.told:
-        turn.effects.append(Say(text=spec.said, why=spec.why))
-    elif not before.told:
-        turn.effects.append(COMES_AND_GOES[spec.field])
+        return changed_ear, (Say(text=spec.said, why=spec.why),)
+    return changed_ear, () if before.told else (COMES_AND_GOES[spec.field],)
 
 
 def _unrest(ear: Ear, field: str) -> Unrest:
@@ -157,10 +168,9 @@ def _stirred(unrest: Unrest, now_s: float) -> Unrest:
     return replace(unrest, at_s=recent, told=told)
 
 
-def _not_caught(turn: Turn) -> None:
-    before = turn.state.ear.not_caught
-    if before >= len(SORRY) or not (answer_wanted(turn.state) or turn.state.asks):
-        return
-    turn.change(ear=replace(turn.state.ear, not_caught=before + 1))
+def _not_caught(ear: Ear) -> tuple[Ear, tuple[Say, ...]]:
+    before = ear.not_caught
+    if before >= len(SORRY):
+        return ear, ()
     why = Why.QUESTION if SORRY[before].endswith("?") else Why.ANSWER
-    turn.effects.append(Say(text=SORRY[before], why=why))
+    return replace(ear, not_caught=before + 1), (Say(text=SORRY[before], why=why),)

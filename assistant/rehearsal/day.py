@@ -7,7 +7,7 @@ from assistant.advice.plan import Plan, make_plan
 from assistant.advice.timeline import Stage
 from assistant.day.additions import BOIL_MOMENTS
 from assistant.day.advance import advance
-from assistant.day.doubts import settle
+from assistant.day.doubts import answer_wanted, settle
 from assistant.day.effects import (
     AdviceOffered,
     Effect,
@@ -136,7 +136,7 @@ class _Day:
 
     def happen(self, event: Event, words: str = "") -> None:
         """See :class:`~assistant.rehearsal.saying.Talk`."""
-        event_taken = settle(self.state, event).event
+        event_taken = settle(self.state, event, wanted=answer_wanted(self.state)).event
         if isinstance(event_taken, OptionChosen) and self.state.advice is not None:
             finding = self.state.advice.finding
             self.answers.append(

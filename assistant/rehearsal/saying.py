@@ -13,7 +13,7 @@ from typing import Protocol
 
 from assistant.day.advance import advance
 from assistant.day.commands import COMMANDS, Command
-from assistant.day.doubts import settle
+from assistant.day.doubts import answer_wanted, settle
 from assistant.day.effects import Effect, Refused, Say
 from assistant.day.events import (
     CommandGiven,
@@ -196,7 +196,7 @@ class Saying:
             event = self._heard(reply, at, attempt)
             if event is None:
                 continue
-            taken = settle(self.talk.state, event).event
+            taken = self._settled(event)
             self.talk.said(reply, at)
             self.talk.happen(event)
             still = self.talk.state.open_doubt()
@@ -208,9 +208,13 @@ class Saying:
             typed = understand(reply, listening(self.talk.state), at)
         except NotUnderstood:
             return None
-        taken = settle(self.talk.state, typed).event
+        taken = self._settled(typed)
         self.talk.type(reply, at)
         return taken
+
+    def _settled(self, event: Event) -> Event | None:
+        state = self.talk.state
+        return settle(state, event, wanted=answer_wanted(state)).event
 
     def _take_back(self, step: _Step, at: float) -> None:
         """Say "undo" once, then type it, until nothing is left of what was done wrongly."""

@@ -39,6 +39,7 @@ from assistant.schedule import load
 from assistant.speaking import voice_process
 from assistant.speaking.voice import Voice
 from assistant.speaking.waiting import Urgency
+from assistant.talk import talk_of
 
 SECONDS = 60.0
 SETTLING_S = 8.0
@@ -130,7 +131,7 @@ def measured(dead: Dead, seconds: float) -> tuple[float, float, int, int, int]:
         live = LiveVoice(
             at=time.monotonic, hearing=Recogniser(engine), prepare=engine.warm, voice=voice
         )
-        live.start(state)
+        live.start(talk_of(state))
         live._announcer.say("Everything is ready.", Urgency.PROMPT)
         run(room, SETTLING_S / 2)
         live._ear._hand_over(utterance())

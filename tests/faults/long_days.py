@@ -27,6 +27,7 @@ from assistant.rehearsal.kettle import SimulatedKettle
 from assistant.rehearsal.truths import Truths
 from assistant.schedule.model import Schedule
 from assistant.session import Session
+from assistant.talk import Talk
 
 GLANCE_S = 0.02
 """Real seconds between two looks for something heard or something to do."""
@@ -69,6 +70,14 @@ class TimedSession:
     @property
     def state(self) -> State:
         return self.session.state
+
+    @property
+    def talk(self) -> Talk:
+        return self.session.talk
+
+    @property
+    def now_s(self) -> float:
+        return self.session.now_s
 
     def happen(self, event: Event, wall_s: float) -> tuple[Effect, ...]:
         due_s = next_due_s(self.session.state)
@@ -149,12 +158,12 @@ class LongDays:
         self.timed = TimedSession(
             session=session, clock=self.day_clock, speed=self.speed, late_s=self.tally.late_s
         )
-        self.happening = Happening(self.timed, self.day_clock, self.voice)  # type: ignore[arg-type]
+        self.happening = Happening(self.timed, self.day_clock, self.voice)
         if self.days == 1:
             self.happening.begin(effects)
         else:
             # A voice is started once; in the program a day has a process of its own.
-            self.voice.follow(None, effects, session.state, heard=False)
+            self.voice.follow(None, effects, session.talk, heard=False)
         truths = Truths.drawn(self.days)
         volume_l = make_plan(self.schedule).strike_volume_l
         self.kettle = SimulatedKettle.of(self.schedule, truths, volume_l)

@@ -22,6 +22,7 @@ from assistant.hearing.recogniser import Heard, Verdict
 from assistant.hearing.words import NotUnderstood, understand
 from assistant.live_voice import LiveVoice
 from assistant.speaking.spoken import Spoken
+from assistant.talk import talk_of
 from assistant.voice_news import News
 
 sys.path.append(str(Path(__file__).parent.parent / "hearing"))
@@ -149,7 +150,7 @@ class LiveDay:
         self.events: list[Event] = []
         self.words: list[str] = []
         self.said: list[str] = []
-        self.live.start(state)
+        self.live.start(talk_of(state))
 
     def happen(self, event: Event, *, heard: bool = False) -> tuple[Effect, ...]:
         from assistant.day.advance import advance
@@ -157,7 +158,7 @@ class LiveDay:
         event = replace(event, at=max(event.at, self.state.now_s))
         self.state, effects = advance(self.state, event)
         self.said += [effect.text for effect in effects if isinstance(effect, Say)]
-        self.live.follow(event, effects, self.state, heard=heard)
+        self.live.follow(event, effects, talk_of(self.state), heard=heard)
         return effects
 
     def pass_time(self, seconds: float) -> None:

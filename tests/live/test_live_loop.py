@@ -19,6 +19,7 @@ from assistant.day.events import (
     TimePassed,
     TimerRequested,
 )
+from assistant.day.listening import listening
 from assistant.day.state import State
 from assistant.day_clock import DayClock
 from assistant.ear_words import ear_words, meter
@@ -28,6 +29,7 @@ from assistant.record.journal import Journal
 from assistant.schedule import Schedule
 from assistant.screen import draw
 from assistant.session import Session
+from assistant.talk import Talk
 from assistant.voice_news import EarStatus, News
 
 NOW_S = 100.0
@@ -40,13 +42,13 @@ class Following:
 
     def __init__(self) -> None:
         self.followed: list[tuple[Event | None, tuple[Effect, ...], bool]] = []
-        self.started: list[State] = []
+        self.started: list[Talk] = []
 
-    def start(self, state: State) -> None:
-        self.started.append(state)
+    def start(self, talk: Talk) -> None:
+        self.started.append(talk)
 
     def follow(
-        self, event: Event | None, effects: tuple[Effect, ...], state: State, *, heard: bool
+        self, event: Event | None, effects: tuple[Effect, ...], talk: Talk, *, heard: bool
     ) -> None:
         self.followed.append((event, effects, heard))
 
@@ -73,7 +75,7 @@ def day(amber: Schedule, tmp_path: Path, voice: Following) -> Iterator[Happening
 
 
 def test_what_the_day_begins_with_is_spoken(day: Happening, voice: Following) -> None:
-    assert voice.started == [day.session.state]
+    assert [talk.context for talk in voice.started] == [listening(day.session.state)]
     [(_, effects, heard)] = voice.followed
     assert any(isinstance(effect, Say) for effect in effects)
     assert not heard

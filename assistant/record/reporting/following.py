@@ -7,7 +7,7 @@ from assistant.advice.batch import Place, gravity_now, volume_now_l
 from assistant.advice.timeline import ORDER, Stage
 from assistant.day.commands import Command
 from assistant.day.course import believed_c
-from assistant.day.doubts import settle
+from assistant.day.doubts import answer_wanted, settle
 from assistant.day.effects import AdviceOffered, Effect
 from assistant.day.events import CommandGiven, Event, ReadingTaken, Source
 from assistant.day.rests import current_rest, rest_left_s
@@ -238,7 +238,7 @@ class _Eyes:
             answer = _refused(event)
             if then.open_doubt() is None:
                 answer = Answer.DROPPED
-            elif settle(then, event).confirmed:
+            elif settle(then, event, wanted=answer_wanted(then)).confirmed:
                 answer = Answer.YES
             self._answer(old.text, event.at, answer)
         if new is not None and new != old:
