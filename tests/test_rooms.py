@@ -11,6 +11,7 @@ ROOMS = {
     "schedule": {"brewing"},
     "advice": {"brewing", "schedule"},
     "day": {"brewing", "schedule", "advice"},
+    "cellar": {"brewing", "schedule", "advice", "day"},
     "hearing": {"day", "schedule", "advice"},
     "speaking": set(),
     "record": {"day", "schedule", "advice", "brewing"},
@@ -22,7 +23,7 @@ ROOMS = {
 LEAVES = {"backing_off", "closing", "file_lock"}
 """What rooms that may not import each other share; it imports nothing of ours itself."""
 
-PURE = ("brewing", "schedule", "advice", "day")
+PURE = ("brewing", "schedule", "advice", "day", "cellar")
 IMPURE = {
     "datetime",
     "time",
