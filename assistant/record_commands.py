@@ -17,12 +17,23 @@ if TYPE_CHECKING:
 
 
 @click.command()
+@click.option(
+    "--ics",
+    type=click.Path(path_type=Path, dir_okay=False, allow_dash=True),
+    metavar="FILE",
+    help="Write what is to come for the beers to FILE, or to standard output (-), as a calendar.",
+)
 @data_option
-def days(data: Path | None) -> None:
+def days(ics: Path | None, data: Path | None) -> None:
     """The brew days on record, newest first."""
     from assistant.record.page import Clock
 
     with ended_in_words(), opened_journal(data, read_only=True) as journal:
+        if ics is not None:
+            from assistant.calendar_command import write_calendar
+
+            write_calendar(journal, ics)
+            return
         found = journal.days()
         if not found:
             click.echo("No brew day is on record yet.")
