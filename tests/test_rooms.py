@@ -14,9 +14,18 @@ ROOMS = {
     "cellar": {"brewing", "schedule", "advice", "day"},
     "hearing": {"day", "schedule", "advice"},
     "speaking": set(),
-    "record": {"day", "schedule", "advice", "brewing"},
+    "record": {"cellar", "day", "schedule", "advice", "brewing"},
     "board": {"day", "schedule", "advice"},
-    "rehearsal": {"brewing", "schedule", "advice", "day", "hearing", "speaking", "record"},
+    "rehearsal": {
+        "brewing",
+        "schedule",
+        "advice",
+        "day",
+        "hearing",
+        "speaking",
+        "record",
+        "cellar",
+    },
 }
 """hearing, record and board reach below ``day`` only for names that its event types are made of."""
 

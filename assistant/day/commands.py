@@ -14,6 +14,8 @@ from assistant.advice.timeline import Stage
 
 EVERY = frozenset(Stage) - {Stage.FINISHED}
 ALWAYS = frozenset(Stage)
+AFTERWARDS: frozenset[Stage] = frozenset()
+"""For what belongs to no brew day, but to the weeks after it."""
 HOT = frozenset({Stage.MASH, Stage.LIFT, Stage.BOIL_UP, Stage.BOIL, Stage.WHIRLPOOL})
 
 
@@ -60,6 +62,7 @@ class Command(Enum):
     AERATED = "aerated"
     PITCHED = "pitched"
     CLEANED = "all clean"
+    PACKAGED = "packaged"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -268,5 +271,10 @@ COMMANDS: Mapping[Command, CommandSpec] = {
         words=("all clean", "cleaned", "cleaned up"),
         meaning="everything is clean",
         stages=frozenset({Stage.CLEAN}),
+    ),
+    Command.PACKAGED: CommandSpec(
+        words=("packaged", "bottled", "kegged", "it's bottled", "it's in the keg", "all bottled"),
+        meaning="the beer is in its bottles or its keg",
+        stages=AFTERWARDS,
     ),
 }

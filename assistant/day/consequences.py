@@ -255,6 +255,10 @@ def _boiling(turn: Turn, reading: Reading, asked: bool) -> None:
         boil_up.not_boiling_yet(turn)
 
 
+def _nothing(turn: Turn, reading: Reading, asked: bool) -> None:
+    return
+
+
 CONSEQUENCES: Mapping[Quantity, Callable[[Turn, Reading, bool], None]] = {
     Quantity.WATER_TEMPERATURE: _kettle_content,
     Quantity.MASH_TEMPERATURE: _kettle_content,
@@ -267,6 +271,7 @@ CONSEQUENCES: Mapping[Quantity, Callable[[Turn, Reading, bool], None]] = {
     Quantity.GRAVITY: _gravity,
     Quantity.BRIX: _brix,
     Quantity.MASH_PH: _ph,
+    Quantity.SLURRY_VOLUME: _nothing,
     Quantity.BOILING: _boiling,
 }
 

@@ -1,4 +1,4 @@
-"""What can be read on a brew day, in which unit the core keeps it, and how it is shown."""
+"""What can be read of a beer, in which unit the core keeps it, and how it is shown."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -22,6 +22,7 @@ class Quantity(Enum):
     GRAVITY = "gravity"
     BRIX = "brix"
     MASH_PH = "mash_ph"
+    SLURRY_VOLUME = "slurry_volume"
     BOILING = "boiling"
 
 
@@ -98,6 +99,14 @@ QUANTITIES: Mapping[Quantity, QuantitySpec] = {
         units=("pH",),
         possible=(3.0, 9.0),
         show=lambda value, units: f"pH {figures.number(value, 2)}",
+    ),
+    Quantity.SLURRY_VOLUME: QuantitySpec(
+        spoken="slurry",
+        unit="mL",
+        us_unit="fluid_ounce",
+        units=("mL", "fluid_ounce"),
+        possible=(1.0, 20_000.0),
+        show=figures.small_volume,
     ),
     Quantity.BOILING: QuantitySpec(
         spoken="boiling",

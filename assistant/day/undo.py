@@ -6,7 +6,7 @@ above all) happening again. What was said aloud stays said, so numbers of tasks 
 already spoken are carried over.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from assistant.advice import figures
@@ -38,9 +38,10 @@ from assistant.day.events import (
 from assistant.day.manner import VoiceManner
 from assistant.day.quantities import QUANTITIES
 from assistant.day.rests import current_rest
-from assistant.day.state import Past, Phase, State
+from assistant.day.state import Past, Phase, State, Task
 from assistant.day.timer_kinds import POLICIES
 from assistant.day.wording import task_words
+from assistant.schedule.model import Units
 
 QUERIES = frozenset(
     {
@@ -79,7 +80,8 @@ def remember(before: State, after: State, event: Event) -> State:
         return after
     if can_be_undone(event):
         earlier = replace(before, history=(), doubt=None)
-        past = Past(what=described(before, event), before=earlier, event=event)
+        what = described(event, before.tasks, before.schedule.units)
+        past = Past(what=what, before=earlier, event=event)
         return _with_streamed_folded(replace(after, history=(*after.history, past)))
     if not after.history:
         return after
@@ -186,8 +188,8 @@ def newly_due(before: State, after: State) -> str:
     return f" {figures.sentence(figures.listed(due))} {verb} due."
 
 
-def described(state: State, event: Event) -> str:
-    """What an event was, for the words "taken back"."""
+def described(event: object, tasks: Sequence[Task], units: Units) -> str:
+    """What an event was, for the words "taken back", with the ``tasks`` that were open."""
     if isinstance(event, ReadingTaken):
         return f"{QUANTITIES[event.quantity].spoken} {figures.number(event.value, 3)}"
     if isinstance(event, NumberSaid):
@@ -199,8 +201,8 @@ def described(state: State, event: Event) -> str:
     if isinstance(event, NoteTaken):
         return "the note"
     if isinstance(event, TaskDone):
-        done = [task for task in state.tasks if task.id == event.task_id]
-        return task_words(done[0].action, state.schedule.units) if done else "done"
+        done = [task for task in tasks if task.id == event.task_id]
+        return task_words(done[0].action, units) if done else "done"
     if isinstance(event, CommandGiven):
         return event.subject or COMMANDS[event.command].words[0]
     return "that"

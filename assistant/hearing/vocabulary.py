@@ -54,11 +54,16 @@ _SUBJECT_WORDS: Mapping[Subject, tuple[str, ...]] = {
         "top up water",
         "top up",
     ),
-    Subject(quantities=(Quantity.FERMENTER_TEMPERATURE,)): ("fermenter temp",),
+    Subject(quantities=(Quantity.FERMENTER_TEMPERATURE,)): (
+        "fermenter temp",
+        "beer temperature",
+        "beer temp",
+    ),
     Subject(quantities=(Quantity.KETTLE_VOLUME,)): ("pre boil volume", "post boil volume"),
     Subject(quantities=(Quantity.GRAVITY,)): (
         "specific gravity",
         "original gravity",
+        "final gravity",
         "pre boil gravity",
         "post boil gravity",
         "sg",
@@ -67,6 +72,7 @@ _SUBJECT_WORDS: Mapping[Subject, tuple[str, ...]] = {
         "o g",
     ),
     Subject(quantities=(Quantity.GRAVITY,), unit="degP"): ("plato",),
+    Subject(quantities=(Quantity.SLURRY_VOLUME,)): ("slurry volume", "yeast slurry"),
     Subject(quantities=(Quantity.MASH_PH,)): ("ph", "p h", "mash p h"),
     Subject(quantities=(Quantity.KETTLE_TEMPERATURE, Quantity.KETTLE_VOLUME)): ("kettle",),
     Subject(quantities=(Quantity.FERMENTER_TEMPERATURE, Quantity.FERMENTER_VOLUME)): ("fermenter",),
@@ -102,6 +108,8 @@ UNIT_WORDS: Mapping[Words, str] = {
         "L": ("litre", "litres", "liter", "liters", "l"),
         "gal": ("gallon", "gallons", "gal", "gals"),
         "quart": ("quart", "quarts", "qt"),
+        "mL": ("millilitre", "millilitres", "milliliter", "milliliters", "ml"),
+        "fluid_ounce": ("fluid ounce", "fluid ounces", "fl oz"),
         "SG": ("sg", "s g", "specific gravity"),
         "points": ("points", "gravity points"),
         "degP": ("plato", "degrees plato", "degp"),
@@ -120,6 +128,8 @@ UNIT_NAMES: Mapping[str, str] = {
     "degF": "degrees Fahrenheit",
     "L": "litres",
     "gal": "gallons",
+    "mL": "millilitres",
+    "fluid_ounce": "fluid ounces",
     "SG": "specific gravity",
     "degP": "degrees Plato",
     "brix": "brix",
@@ -162,6 +172,7 @@ EXAMPLES: Mapping[Quantity, tuple[str, str]] = {
     Quantity.GRAVITY: ("1.048", "1.048"),
     Quantity.BRIX: ("12.4", "12.4"),
     Quantity.MASH_PH: ("5.4", "5.4"),
+    Quantity.SLURRY_VOLUME: ("200", "7"),
 }
 """A figure to show how each is said, in metric and in US units."""
 

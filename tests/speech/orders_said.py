@@ -80,6 +80,8 @@ def orders_said(half: Half, source: random.Random) -> Iterator[Utterance]:
 
 def _commands(half: Half, source: random.Random) -> Iterator[Utterance]:
     for command, spec in COMMANDS.items():
+        if not spec.stages:
+            continue
         plain = [words for words in spec.words if "*" not in words]
         # The usual phrase is in both halves, since it is what will be said; the rest is shared out.
         mine = [plain[0], *plain[1:][half is Half.HELD :: 2]]

@@ -57,6 +57,8 @@ SPOKEN_UNITS: Mapping[str, tuple[str, ...]] = {
     "degP": ("plato", "degrees plato"),
     "brix": ("brix", "degrees brix"),
     "pH": ("p h",),
+    "mL": ("millilitres", "millilitre"),
+    "fluid_ounce": ("fluid ounces", "fluid ounce"),
 }
 """How each unit is said aloud; of the other units' words, those that could mean ours are left."""
 
@@ -71,6 +73,8 @@ DECIMALS: Mapping[str, tuple[Node, float]] = {
     "degP": (ONE_DECIMAL, 0.7),
     "brix": (ONE_DECIMAL, 0.7),
     "pH": (TWO_DECIMALS, 0.95),
+    "mL": (ONE_DECIMAL, 0.01),
+    "fluid_ounce": (ONE_DECIMAL, 0.1),
 }
 """The decimals each unit is read to, and how often it is read with some."""
 

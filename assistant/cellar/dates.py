@@ -1,0 +1,198 @@
+"""What is still to come for a beer, and when: from the schedule, and from what was read of it."""
+
+from dataclasses import replace
+
+from assistant.advice import figures
+from assistant.cellar.assessing import (
+    STEADY_DAYS,
+    Assessment,
+    Progress,
+    addition_key,
+    assess,
+)
+from assistant.cellar.coming import Coming, Kind
+from assistant.cellar.conditioning import ready_days, ready_words
+from assistant.cellar.state import DAY_S, CellarState
+from assistant.day.wording import addition_words
+from assistant.schedule.model import AdditionKind, Moment, Vessel
+
+REST_KEY, GRAVITY_KEY, STEADY_KEY = "diacetyl rest", "gravity", "steady gravity"
+PACKAGE_KEY, READY_KEY = "package", "ready"
+
+COLD_FERMENTED_C = 15.0
+"""Beer fermented colder than this is given a diacetyl rest; common practice, no source."""
+
+REST_AT = 0.75
+"""The share of the way down after which the rest begins: common practice, no source."""
+
+REST_C = 18.0
+REST_DAYS = 3.0
+"""How warm and how long the rest is: 2 to 4 days; common practice, no source."""
+
+CONTACT_DAYS = 3.0
+"""Dry hops and the like stay in the beer so long before it is packaged; common practice."""
+
+FIRST_READING_DAYS = 3.0
+"""No earlier is a gravity worth the risk of opening the fermenter; common practice, no source."""
+
+
+def coming(state: CellarState, assessed: Assessment | None = None) -> tuple[Coming, ...]:
+    """Everything still to come, the soonest first; what is overdue comes with its own moment."""
+    found = assessed or assess(state)
+    if state.packaged is not None:
+        return _ready(state)
+    dates = [*_additions(state), *_rest(state, found), *_gravities(state, found)]
+    dates.append(_package(state, found))
+    return tuple(sorted(dates, key=lambda each: each.at_s))
+
+
+def due(state: CellarState) -> tuple[Coming, ...]:
+    """Of the additions and the rest what is due and neither done nor left out."""
+    return tuple(
+        each
+        for each in coming(state)
+        if each.kind in (Kind.ADDITION, Kind.REST) and each.at_s <= state.now_s
+    )
+
+
+def steady_at_s(state: CellarState, assessed: Assessment) -> float:
+    """When the gravity will have been the same for long enough, as things stand."""
+    pitched_s = state.beer.pitched_s
+    if assessed.steady_s is not None and assessed.progress in (
+        Progress.SETTLING,
+        Progress.FINISHED,
+    ):
+        return assessed.steady_s + STEADY_DAYS * DAY_S
+    finish_s = pitched_s + assessed.curve.finish_day * DAY_S
+    return max(finish_s, state.now_s) + STEADY_DAYS * DAY_S
+
+
+def _additions(state: CellarState) -> list[Coming]:
+    found = []
+    for index, addition in enumerate(state.schedule.additions):
+        key = addition_key(index)
+        if addition.moment is not Moment.DAY or state.is_settled(key):
+            continue
+        words = addition_words(addition, addition.weight_g, state.schedule.units)
+        note = "Sanitise what touches the beer, and let in as little air as you can."
+        if addition.kind is AdditionKind.HOPS:
+            note += " Hops can make it foam over: leave room, and add them slowly."
+        found.append(
+            Coming(
+                key=key,
+                kind=Kind.ADDITION,
+                what=f"Add {words}",
+                note=note,
+                at_s=state.beer.pitched_s + (addition.day or 0) * DAY_S,
+            )
+        )
+    return found
+
+
+def _rest(state: CellarState, assessed: Assessment) -> list[Coming]:
+    if state.schedule.ferment.high_c > COLD_FERMENTED_C or state.is_settled(REST_KEY):
+        return []
+    if assessed.progress is Progress.FINISHED:
+        return []
+    curve = assessed.curve
+    start = curve.original_gravity - REST_AT * (curve.original_gravity - curve.final_gravity)
+    at_s = _read_s(state, start)
+    day = _day_of(assessed, start) if at_s is None else 0.0
+    warm = figures.temperature(REST_C, state.schedule.units)
+    return [
+        Coming(
+            key=REST_KEY,
+            kind=Kind.REST,
+            what=f"Warm it to {warm} for a diacetyl rest",
+            note=(
+                f"Let it rise over a day and hold it for {REST_DAYS:g}, or until a warmed sample "
+                "no longer smells of butter."
+            ),
+            at_s=state.beer.pitched_s + day * DAY_S if at_s is None else at_s,
+        )
+    ]
+
+
+def _gravities(state: CellarState, assessed: Assessment) -> list[Coming]:
+    """The next reading of the gravity, and the one that shows it steady."""
+    if assessed.progress is Progress.FINISHED:
+        return []
+    pitched_s, curve = state.beer.pitched_s, assessed.curve
+    steady = Coming(
+        key=STEADY_KEY,
+        kind=Kind.STEADY,
+        what="Read the gravity again, to see it steady",
+        note="With the hydrometer, of a sample at its temperature. The same over three days: done.",
+        at_s=steady_at_s(state, assessed),
+    )
+    if assessed.progress is Progress.SETTLING and assessed.steady_s is not None:
+        return [steady]
+    finish_s = pitched_s + max(curve.finish_day, FIRST_READING_DAYS) * DAY_S
+    reading = Coming(
+        key=GRAVITY_KEY,
+        kind=Kind.GRAVITY,
+        what="Read the gravity",
+        note="By then it should have come near its end.",
+        at_s=max(finish_s, state.now_s),
+        low_s=max(pitched_s + curve.finish_low * DAY_S, state.now_s),
+        high_s=max(pitched_s + curve.finish_high * DAY_S, state.now_s),
+    )
+    return [reading, replace(steady, at_s=max(steady.at_s, reading.at_s + STEADY_DAYS * DAY_S))]
+
+
+def _package(state: CellarState, assessed: Assessment) -> Coming:
+    pitched_s, ferment = state.beer.pitched_s, state.schedule.ferment
+    bottles = state.wanted.into is Vessel.BOTTLES
+    earliest_s = [
+        pitched_s + ferment.days * DAY_S,
+        steady_at_s(state, assessed),
+        *(each.at_s + CONTACT_DAYS * DAY_S for each in _additions(state)),
+        *(each.at_s + (1 + REST_DAYS) * DAY_S for each in _rest(state, assessed)),
+        *(
+            settled.at_s + CONTACT_DAYS * DAY_S
+            for settled in state.settled
+            if not settled.left_out and settled.key != REST_KEY
+        ),
+    ]
+    what = "Bottle it" if bottles else "Fill the keg"
+    return Coming(
+        key=PACKAGE_KEY,
+        kind=Kind.PACKAGE,
+        what=what,
+        note="Only where the hydrometer has shown the same for three days, near where it should.",
+        at_s=max(earliest_s),
+    )
+
+
+def _ready(state: CellarState) -> tuple[Coming, ...]:
+    packaged = state.packaged
+    if packaged is None:
+        return ()
+    return (
+        Coming(
+            key=READY_KEY,
+            kind=Kind.READY,
+            what="Ready to drink",
+            note=ready_words(packaged),
+            at_s=packaged.at + ready_days(packaged, state.beer.original_gravity) * DAY_S,
+        ),
+    )
+
+
+def _read_s(state: CellarState, gravity: float) -> float | None:
+    """When the beer was first read at this gravity or less."""
+    return next(
+        (r.at for r in state.readings if r.gravity is not None and r.gravity <= gravity), None
+    )
+
+
+def _day_of(assessed: Assessment, gravity: float) -> float:
+    """The day on which the curve comes down to a gravity, to a quarter of an hour."""
+    low, high = 0.0, max(assessed.curve.finish_day, 1.0) * 2
+    for _ in range(16):
+        middle = (low + high) / 2
+        if assessed.curve.gravity_at(middle) > gravity:
+            low = middle
+        else:
+            high = middle
+    return high
