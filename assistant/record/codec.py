@@ -14,13 +14,14 @@ from cattrs.gen import make_dict_structure_fn, override
 from cattrs.strategies import configure_tagged_union
 
 from assistant.advice.learned import Figure, LearnedKettle, Trait
+from assistant.cellar.beer import Beer
+from assistant.cellar.events import BeerEvent, VisitBegan
 from assistant.day.events import (
     ClockJumped,
     CommandGiven,
     DayBegan,
     DayResumed,
     EarTroubled,
-    Event,
     HeardUnsurely,
     Meaning,
     NoteTaken,
@@ -37,7 +38,7 @@ from assistant.record.errors import RecordError
 from assistant.schedule.faults import harmless
 from assistant.schedule.model import Schedule
 
-KINDS: Mapping[str, type[Event]] = {
+KINDS: Mapping[str, type[BeerEvent]] = {
     "DayBegan": DayBegan,
     "DayResumed": DayResumed,
     "TimePassed": TimePassed,
@@ -53,6 +54,7 @@ KINDS: Mapping[str, type[Event]] = {
     "RecordTroubled": RecordTroubled,
     "RecordMended": RecordMended,
     "ClockJumped": ClockJumped,
+    "VisitBegan": VisitBegan,
 }
 """The word on record for each kind of event; once used it stays, whatever the class is called."""
 
@@ -162,7 +164,7 @@ def _teach_learned(converter: Converter) -> None:
 _CONVERTER = _converter()
 
 
-def event_text(event: Event) -> tuple[str, str]:
+def event_text(event: BeerEvent) -> tuple[str, str]:
     """The kind and the JSON body of an event.
 
     Raises :class:`~assistant.record.errors.RecordError` for a figure that is not finite.
@@ -171,7 +173,7 @@ def event_text(event: Event) -> tuple[str, str]:
     return kind, _text(event, kind)
 
 
-def event_from(kind: str, body: str, row: str) -> Event:
+def event_from(kind: str, body: str, row: str) -> BeerEvent:
     """The event of a row; ``row`` says where it stands, such as ``row 7 of day 2``.
 
     Raises :class:`~assistant.record.errors.RecordError` for an unknown kind or a bad body.
@@ -225,6 +227,22 @@ def learned_from(text: str, row: str) -> LearnedKettle:
     return _from_text(text, LearnedKettle, f"what {row} on record taught of its kettle")
 
 
+def beer_text(beer: Beer) -> str:
+    """The JSON text of a beer as its brew day handed it over.
+
+    Raises :class:`~assistant.record.errors.RecordError` for a figure that is not finite.
+    """
+    return _text(beer, "the beer")
+
+
+def beer_from(text: str, row: str) -> Beer:
+    """A beer as its brew day handed it over; ``row`` says which day, such as ``day 2``.
+
+    Raises :class:`~assistant.record.errors.RecordError` where the text is none.
+    """
+    return _from_text(text, Beer, f"the beer of {row} on record")
+
+
 def row_from(row: object, wanted: type[Kept], place: str) -> Kept:
     """The columns of a row, by name or in order, as ``wanted``: SQLite holds any type in any.
 
@@ -237,7 +255,7 @@ def row_from(row: object, wanted: type[Kept], place: str) -> Kept:
         raise _unfit(f"{harmless(place)} on record", "row", error) from error
 
 
-def _text(thing: Event | Schedule | LearnedKettle, name: str) -> str:
+def _text(thing: BeerEvent | Schedule | LearnedKettle | Beer, name: str) -> str:
     body = _CONVERTER.unstructure(thing)
     try:
         return json.dumps(body, allow_nan=False, separators=(",", ":"))

@@ -13,8 +13,12 @@ from pathlib import Path
 from types import TracebackType
 
 from assistant.advice.learned import LearnedKettle
+from assistant.cellar.beer import RECKONED, Beer
+from assistant.cellar.events import BeerEvent, brewing_of
 from assistant.day.events import Event
 from assistant.record.codec import (
+    beer_from,
+    beer_text,
     event_from,
     learned_from,
     learned_text,
@@ -105,7 +109,7 @@ class Journal:
             ).fetchall()
         return int(row[0][0])
 
-    def append(self, day_id: int, event: Event, wall_s: float) -> None:
+    def append(self, day_id: int, event: BeerEvent, wall_s: float) -> None:
         """Put an event on record as the day's next; it is on the disk when this returns."""
         self.append_row(day_id, row_of(event, wall_s, self.rows(day_id) + 1))
 
@@ -125,7 +129,11 @@ class Journal:
             raise
 
     def events(self, day_id: int) -> tuple[Event, ...]:
-        """What happened on a day, in order; empty for a day that is not on record."""
+        """What happened on a brew day, in order; empty for a day that is not on record."""
+        return brewing_of(self.all_events(day_id))
+
+    def all_events(self, day_id: int) -> tuple[BeerEvent, ...]:
+        """All that is on record of a day: its brewing, and the visits to its beer."""
         with _told(self._path):
             rows = self._connection.execute(
                 "SELECT kind, body, seq FROM events WHERE day = ? ORDER BY seq", (day_id,)
@@ -227,6 +235,23 @@ class Journal:
                 (storable(kettle_name), DayStatus.FINISHED.value),
             ).fetchone()
         return None if row is None else learned_from(row[1], f"day {row[0]}")
+
+    def beer(self, day_id: int, brewed: int) -> Beer | None:
+        """What a brew day of so many rows handed over, where that was kept."""
+        with _told(self._path):
+            row = self._connection.execute(
+                "SELECT body FROM beers WHERE day = ? AND brewed = ? AND reckoned = ?",
+                (day_id, brewed, RECKONED),
+            ).fetchone()
+        return None if row is None else beer_from(row[0], f"day {day_id}")
+
+    def keep_beer(self, day_id: int, brewed: int, beer: Beer) -> None:
+        """Keep what a brew day of so many rows handed over, in the place of what was kept."""
+        with _told(self._path):
+            self._connection.execute(
+                "INSERT OR REPLACE INTO beers (day, brewed, reckoned, body) VALUES (?, ?, ?, ?)",
+                (day_id, brewed, RECKONED, beer_text(beer)),
+            )
 
     def reopen(self) -> None:
         """Open the file anew, as after damage or a drive that was away.

@@ -17,7 +17,8 @@ from types import TracebackType
 
 from assistant.advice.learned import LearnedKettle
 from assistant.backing_off import PAUSES_S, BackingOff, Pauses
-from assistant.day.events import Event, Incident, RecordMended, RecordTrouble, RecordTroubled
+from assistant.cellar.events import BeerEvent
+from assistant.day.events import Incident, RecordMended, RecordTrouble, RecordTroubled
 from assistant.record.codec import learned_text
 from assistant.record.copies import write_copy
 from assistant.record.copying_along import CopyingAlong
@@ -90,7 +91,7 @@ class Keeper:
         self._told: RecordTrouble | None = None
         self._thread: threading.Thread | None = None
 
-    def keep(self, event: Event, wall_s: float) -> None:
+    def keep(self, event: BeerEvent, wall_s: float) -> None:
         """Put an event on record as the next, or in line to be.
 
         Raises :class:`~assistant.record.errors.RecordError` for one that no record could hold.

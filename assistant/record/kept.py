@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from assistant.day.events import Event
+from assistant.cellar.events import BeerEvent
 from assistant.record.codec import KINDS, event_from, event_text, learned_from, schedule_from
 
 
@@ -106,7 +106,7 @@ def put_day(connection: sqlite3.Connection, day: KeptDay, number: int | None) ->
     return number
 
 
-def row_of(event: Event, wall_s: float, seq: int) -> Row:
+def row_of(event: BeerEvent, wall_s: float, seq: int) -> Row:
     """The row that an event makes as a day's ``seq``-th.
 
     Raises :class:`~assistant.record.errors.RecordError` for one that no record could hold.

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from assistant.advice.timeline import Stage
 from assistant.brewing.errors import NeverReaches, OutOfRange
+from assistant.cellar.events import brewing_of
 from assistant.day.teaching import learned_kettle
 from assistant.record.codec import event_from, learned_text, schedule_from
 from assistant.record.errors import RecordError
@@ -17,7 +18,8 @@ def relearned(day: KeptDay) -> KeptDay:
         return day
     try:
         schedule = schedule_from(day.head.schedule, "the day")
-        state = replay(schedule, (event_from(row.kind, row.body, "a row") for row in day.rows))
+        events = (event_from(row.kind, row.body, "a row") for row in day.rows)
+        state = replay(schedule, brewing_of(events))
         if state.stage is not Stage.FINISHED:
             return day
         return replace(day, learned=learned_text(learned_kettle(state)))

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from small_day import small_schedule
 
 from assistant.advice.learned import Figure, LearnedKettle, Trait
+from assistant.cellar.events import BeerEvent, Errand, VisitBegan
 from assistant.day.commands import Command
 from assistant.day.events import (
     ClockJumped,
@@ -48,6 +49,7 @@ from assistant.record.codec import (
 )
 from assistant.record.errors import RecordError
 from assistant.schedule import Schedule
+from assistant.schedule.model import Glass, Package, PrimingSugar, Vessel
 
 FINITE = st.floats(allow_nan=False, allow_infinity=False)
 ANY_TEXT = st.text(st.characters())
@@ -96,7 +98,7 @@ GARAGE = LearnedKettle(
     },
 )
 
-EVENTS: Mapping[type[Event], st.SearchStrategy[Event]] = {
+EVENTS: Mapping[type[BeerEvent], st.SearchStrategy[BeerEvent]] = {
     **MEANINGS,
     DayBegan: st.builds(DayBegan, at=FINITE, learned=st.none() | LEARNED),
     DayResumed: st.builds(DayResumed, at=FINITE, unsure=st.booleans()),
@@ -112,16 +114,32 @@ EVENTS: Mapping[type[Event], st.SearchStrategy[Event]] = {
     RecordTroubled: st.builds(RecordTroubled, at=FINITE, trouble=st.sampled_from(RecordTrouble)),
     RecordMended: st.builds(RecordMended, at=FINITE, missing=st.integers()),
     ClockJumped: st.builds(ClockJumped, at=FINITE, jump=st.sampled_from(Jump), seconds=FINITE),
+    VisitBegan: st.builds(
+        VisitBegan,
+        at=FINITE,
+        errand=st.sampled_from(Errand),
+        package=st.none()
+        | st.builds(
+            Package,
+            into=st.sampled_from(Vessel),
+            carbonation_vol=FINITE,
+            sugar=st.sampled_from(PrimingSugar),
+            glass=st.sampled_from(Glass),
+        ),
+        bottle_ml=st.none() | FINITE,
+        serving_c=st.none() | FINITE,
+        final_gravity=st.none() | FINITE,
+    ),
 }
 
 
 def test_every_kind_of_event_has_a_word_on_record() -> None:
-    assert set(KINDS.values()) == set(typing.get_args(Event)) == set(EVENTS)
+    assert set(KINDS.values()) == set(typing.get_args(BeerEvent)) == set(EVENTS)
     assert set(MEANINGS) == set(typing.get_args(Meaning))
 
 
 @given(st.one_of(*EVENTS.values()))
-def test_an_event_comes_back_to_the_last_bit(event: Event) -> None:
+def test_an_event_comes_back_to_the_last_bit(event: BeerEvent) -> None:
     kind, body = event_text(event)
     back = event_from(kind, body, "row 1 of day 1")
     assert back == event
