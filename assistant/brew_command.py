@@ -89,7 +89,7 @@ def brew(
         else:
             from assistant.run import run_day
 
-            wanted = _voice_wanted(voice, speed, engine, keep_audio, data)
+            wanted = voice_wanted(voice, speed, engine, keep_audio, data)
             run_day(loaded, path, journal, speed=speed, voice=wanted, board=shown)
 
 
@@ -99,9 +99,10 @@ def _board_wanted(share: bool, port: int | None, folder: Path) -> "BoardWanted":
     return BoardWanted(share=share, port=port, folder=folder)
 
 
-def _voice_wanted(
+def voice_wanted(
     voice: bool | None, speed: float, engine: str | None, keep: Path | None, data: Path | None
 ) -> "VoiceWanted | None":
+    """The voice a command was asked for, or None; it ends where the engine named is not there."""
     if voice is None and speed > 1:
         click.echo(VOICE_KEEPS_REAL_TIME, err=True)
     if voice is False or (voice is None and speed > 1):

@@ -23,6 +23,7 @@ from assistant.command_steps import (
 from assistant.model_commands import model
 from assistant.record_commands import days, export_day, import_days, mend
 from assistant.report_command import report
+from assistant.visit_commands import package, tend
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -142,5 +143,5 @@ def check(engine: str | None, data: Path | None) -> None:
         sys.exit(STOPPED)
 
 
-for command in (brew, model, days, report, export_day, import_days, mend):
+for command in (brew, tend, package, model, days, report, export_day, import_days, mend):
     main.add_command(command)

@@ -2,28 +2,22 @@
 
 import json
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain
 
-from assistant.advice.timeline import Stage
 from assistant.calendar_file import Awaited
-from assistant.cellar.coming import Coming, Kind
-from assistant.day.state import State
-from assistant.day.wording import addition_words
+from assistant.cellar.dates import coming
+from assistant.cellar.state import DAY_S
+from assistant.record.beers import beer_on_record
 from assistant.record.errors import RecordError
 from assistant.record.journal import Day, Journal
-from assistant.record.replay import replay
-from assistant.schedule.model import Moment, Schedule, Vessel
+from assistant.schedule.model import Schedule
 
-DAY_S = 86400.0
+FORGOTTEN_DAYS = 60.0
+"""So long after its planned end, and after anything was said of it, no beer is waited for."""
 
 CLOCK_SET_S = 60.0
 """Where the wall clock and the day's own differ by more, the wall clock was set on the day."""
-
-PACKAGING = {
-    Vessel.BOTTLES: "Bottle the beer, if it has finished",
-    Vessel.KEG: "Fill the keg, if the beer has finished",
-}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,13 +52,14 @@ def _awaited(journal: Journal, day: Day, nth: int, now_wall_s: float) -> Awaited
     if last is None:
         return None
     zero_wall_s, last_s = _zero_wall_s(day, last), last[0]
-    schedule = journal.schedule(day.id)
-    # To go through a day again takes a second or more, and the yeast went in before its last row.
-    if zero_wall_s + last_s + _longest_s(schedule) <= now_wall_s:
+    now_s = now_wall_s - zero_wall_s
+    # To go through a day again may take a second or more.
+    if _is_forgotten(journal.schedule(day.id), now_s - last_s):
         return None
-    comings = _comings(replay(schedule, journal.events(day.id)))
-    if not comings:
+    state = beer_on_record(journal, day).state
+    if state is None:
         return None
+    comings = coming(replace(state, now_s=max(state.now_s, now_s)))
     return Awaited(
         beer=day.beer,
         number=day.id,
@@ -92,54 +87,7 @@ def _zero_wall_s(day: Day, last: tuple[float, float]) -> float:
     return by_last_s if abs(by_last_s - day.began_wall) > CLOCK_SET_S else day.began_wall
 
 
-def _longest_s(schedule: Schedule) -> float:
-    """How long after pitching the last of it comes."""
+def _is_forgotten(schedule: Schedule, idle_s: float) -> bool:
+    """Whether nothing has happened to a beer for so long that nobody waits for it any more."""
     days = (addition.day or 0 for addition in schedule.additions)
-    return DAY_S * max(chain(days, (schedule.ferment.days,)))
-
-
-def _comings(state: State) -> tuple[Coming, ...]:
-    pitched = [entry.at for entry in state.reached if entry.stage is Stage.CLEAN]
-    if not pitched:
-        return ()
-    return (*_additions(state, pitched[-1]), *_ends(state.schedule, pitched[-1]))
-
-
-def _additions(state: State, pitched_s: float) -> list[Coming]:
-    """What goes into the fermenter; on the day itself nobody says of it that it is in."""
-    schedule = state.schedule
-    pairs = zip(schedule.additions, state.additions, strict=True)
-    return [
-        Coming(
-            key=f"addition {number}",
-            kind=Kind.ADDITION,
-            what=f"Add {addition_words(addition, entry.weight_g, schedule.units)}",
-            note=f"Day {addition.day}, at 24 hours a day from when the yeast went in.",
-            at_s=pitched_s + DAY_S * (addition.day or 0),
-        )
-        for number, (addition, entry) in enumerate(pairs, start=1)
-        if addition.moment is Moment.DAY
-    ]
-
-
-def _ends(schedule: Schedule, pitched_s: float) -> list[Coming]:
-    """The end of the fermentation as it was planned."""
-    at_s = pitched_s + DAY_S * schedule.ferment.days
-    gravity = Coming(
-        key="gravity",
-        kind=Kind.STEADY,
-        what="Measure the gravity",
-        note="By plan the fermentation is over. Measure again 2 days later: it has to be steady.",
-        at_s=at_s,
-    )
-    if schedule.package is None:
-        return [gravity]
-    package = Coming(
-        key="package",
-        kind=Kind.PACKAGE,
-        what=PACKAGING[schedule.package.into],
-        note="By plan, and only once two gravities on different days were the same: in what is"
-        " closed, a beer that ferments on makes gas, and bottles burst.",
-        at_s=at_s,
-    )
-    return [gravity, package]
+    return idle_s > DAY_S * (max(chain(days, (schedule.ferment.days,))) + FORGOTTEN_DAYS)

@@ -75,7 +75,7 @@ class DayLoop:
         console = Console(highlight=False)
         editor, code = LineEditor(), Code(self.board)
         said: list[Say] = []
-        with _terminal_may_close(), Keyboard() as keyboard, Screen(console) as screen:
+        with terminal_may_close(), Keyboard() as keyboard, Screen(console) as screen:
             while True:
                 _remember(effects, said, screen)
                 self._show_board(effects)
@@ -180,7 +180,7 @@ class DayLoop:
 
 
 @contextmanager
-def _terminal_may_close() -> Iterator[None]:
+def terminal_may_close() -> Iterator[None]:
     """End the program in silence where its terminal is gone: there is nobody to tell."""
     try:
         yield

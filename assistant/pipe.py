@@ -48,7 +48,7 @@ def run_pipe(
         begun = False
         while raw := lines_in.readline(LONGEST_LINE):
             if not raw.endswith(b"\n") and len(raw) == LONGEST_LINE:
-                _drain(lines_in)
+                drain(lines_in)
                 answers = pipe.answer_bad(f"the line is longer than {LONGEST_LINE} bytes")
             else:
                 answers = pipe.answer(raw, next(wall_s))
@@ -62,7 +62,8 @@ def run_pipe(
             pipe.show(day_board)
 
 
-def _drain(lines_in: IO[bytes]) -> None:
+def drain(lines_in: IO[bytes]) -> None:
+    """Read to the end of a line that is too long to be used."""
     while (rest := lines_in.readline(LONGEST_LINE)) and not rest.endswith(b"\n"):
         pass
 

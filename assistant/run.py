@@ -60,7 +60,7 @@ def run_day(
         day_board, found_at = stack.enter_context(
             opened_board(board, pace, trace, takes_words=True)
         )
-        day_voice, lines = stack.enter_context(_voice(voice, clock))
+        day_voice, lines = stack.enter_context(opened_voice(voice, clock))
         day = Happening(session, clock, day_voice)
         day.lines += lines
         day.begin(effects)
@@ -82,9 +82,10 @@ def run_day(
 
 
 @contextmanager
-def _voice(
+def opened_voice(
     wanted: "VoiceWanted | None", clock: DayClock
 ) -> Iterator[tuple[DayVoice, tuple[str, ...]]]:
+    """The voice that is wanted, for as long as the context lasts, and what it lacks, in lines."""
     if wanted is None:
         yield Silence(), ()
         return

@@ -63,10 +63,10 @@ def parse_line(raw: bytes) -> Mapping[str, Any]:
     return line
 
 
-def line_at(line: Mapping[str, Any], before_s: float) -> float:
+def line_at(line: Mapping[str, Any], before_s: float, latest_s: float = LATEST_S) -> float:
     """The seconds of a line. Raises :class:`BadLine` where they go back or are none."""
     at = line.get("at")
-    if not _is_number(at) or not 0 <= at <= LATEST_S:
+    if not _is_number(at) or not 0 <= at <= latest_s:
         raise BadLine(f"at is {_found(at)}; wanted are seconds since the day began")
     if at < before_s:
         raise BadLine(f"at {at:g} lies before {before_s:g}: time never goes back")

@@ -1,0 +1,101 @@
+"""The screen of a visit: the beer's figures, what is due and coming, and what was said."""
+
+from collections.abc import Sequence
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+
+from assistant.advice import figures
+from assistant.cellar.assessing import Assessment, Progress, assess
+from assistant.cellar.dates import coming
+from assistant.cellar.state import DAY_S, CellarState
+from assistant.cellar.visiting import where_words
+from assistant.cellar.warmth import wanted_words
+from assistant.cellar.words import came_to, coming_words, finish_words
+from assistant.day.effects import Say
+from assistant.day.incidents import RECORD_SHOWN
+from assistant.day.quantities import QUANTITIES, Quantity
+from assistant.day.wording import task_words
+from assistant.panes import DUE_STYLE
+from assistant.text_lines import plain, wrapped
+
+LABEL = 12
+COMING_SHOWN = 5
+
+
+def draw_visit(
+    state: CellarState,
+    *,
+    typed: str,
+    heard: Sequence[str],
+    said: Sequence[Say],
+    ear: Sequence[str],
+    clock: str,
+    width: int,
+    height: int,
+) -> RenderableType:
+    """The whole screen of a visit, ``height`` lines of at most ``width`` columns.
+
+    ``typed`` is the line being typed, ``heard`` and ``said`` the last words taken in and spoken,
+    the newest last; ``ear`` is what the ear does and what is wrong.
+    """
+    width, height = max(width, 1), max(height, 1)
+    head = Text(f" {plain(state.schedule.beer)} | {clock} ", style="bold reverse")
+    head.truncate(width, pad=True)
+    lines: list[Text] = [head, Text("")]
+    for label, text, style in _rows(state, ear):
+        first, *rest = wrapped(text, max(width - LABEL - 1, 8), style) or [Text("")]
+        lines.append(Text.assemble(f" {label:<{LABEL - 1}}", first))
+        lines += [Text.assemble(" " * LABEL, line) for line in rest]
+    lines.append(Text(""))
+    talk = [f"> {words}" for words in heard[-1:]] + [say.text for say in said]
+    spoken = [line for text in talk for line in wrapped(text, width - 2, "")]
+    room = max(height - 1 - len(lines), 0)
+    lines += [Text.assemble(" ", line) for line in spoken[len(spoken) - room :]] if room else []
+    lines = lines[: height - 1]
+    lines += [Text("")] * (height - 1 - len(lines))
+    lines.append(Text(f" > {plain(typed)}_"))
+    for line in lines:
+        line.no_wrap, line.overflow = True, "crop"
+        line.truncate(width)
+    return Group(*lines)
+
+
+def _rows(state: CellarState, ear: Sequence[str]) -> list[tuple[str, str, str]]:
+    assessed, units = assess(state), state.schedule.units
+    rows = [("Beer", where_words(state), "bold")]
+    if state.packaged is None:
+        rows += _fermenting(state, assessed)
+    for opened in state.opened:
+        rows.append(("Due", figures.sentence(task_words(opened.task.action, units)), DUE_STYLE))
+    if state.question is not None:
+        rows.append(("Asked", state.question.text, DUE_STYLE))
+    for ask in state.asks:
+        rows.append(("Wanted", f"{QUANTITIES[ask.quantity].spoken}: {ask.why}", ""))
+    rows += [("Coming", coming_words(state, each), "") for each in coming(state)[:COMING_SHOWN]]
+    if state.record is not None:
+        rows.append(("Record", RECORD_SHOWN[state.record], DUE_STYLE))
+    rows += [("Ear", text, "") for text in ear]
+    return rows
+
+
+def _fermenting(state: CellarState, assessed: Assessment) -> list[tuple[str, str, str]]:
+    rows = []
+    if assessed.gravity is not None:
+        read = [r for r in state.readings if r.gravity is not None][-1]
+        hours = figures.number((state.now_s - read.at) / 3600, 0)
+        rows.append(("Gravity", f"{figures.gravity(assessed.gravity)}, {hours} h ago", ""))
+        rows.append(("So far", came_to(assessed), ""))
+    if assessed.progress in (Progress.UNREAD, Progress.WAKING, Progress.FERMENTING):
+        rows.append(("Forecast", finish_words(state, assessed), ""))
+    if assessed.steady_days > 0:
+        days = figures.number(assessed.steady_days, 1)
+        rows.append(("Steady", f"{days} days by the hydrometer", ""))
+    warm = state.last(Quantity.FERMENTER_TEMPERATURE)
+    shown = f"{wanted_words(state)} wanted"
+    if warm is not None:
+        read_words = figures.temperature_read(warm.value, state.schedule.units)
+        days = figures.number((state.now_s - warm.at) / DAY_S, 1)
+        shown = f"{read_words}, {days} days ago; {shown}"
+    rows.append(("Warmth", shown, ""))
+    return rows
