@@ -14,9 +14,10 @@ from types import TracebackType
 
 from assistant.advice.learned import LearnedKettle
 from assistant.cellar.beer import RECKONED, Beer
-from assistant.cellar.events import BeerEvent, brewing_of
+from assistant.cellar.events import BeerEvent, VisitBegan, brewing_of
 from assistant.day.events import Event
 from assistant.record.codec import (
+    KINDS,
     beer_from,
     beer_text,
     event_from,
@@ -43,6 +44,10 @@ from assistant.schedule.model import Schedule
 
 MOST_DAYS = 2**63 - 1
 """The greatest number that SQLite can count to."""
+
+
+VISIT = next(word for word, kind in KINDS.items() if kind is VisitBegan)
+"""The word on record for the beginning of a visit to a day's beer."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -235,6 +240,14 @@ class Journal:
                 (storable(kettle_name), DayStatus.FINISHED.value),
             ).fetchone()
         return None if row is None else learned_from(row[1], f"day {row[0]}")
+
+    def was_visited(self, day_id: int) -> bool:
+        """Whether anything is on record of a day's beer since its brewing."""
+        with _told(self._path):
+            row = self._connection.execute(
+                "SELECT 1 FROM events WHERE day = ? AND kind = ? LIMIT 1", (day_id, VISIT)
+            ).fetchone()
+        return row is not None
 
     def beer(self, day_id: int, brewed: int) -> Beer | None:
         """What a brew day of so many rows handed over, where that was kept."""

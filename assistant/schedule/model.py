@@ -179,6 +179,8 @@ class Yeast:
 
     ``age_days`` is since the pack was filled or the slurry cropped, None where it was not given
     and for dry yeast; ``pack_billion``, the cells in a fresh pack, counts for liquid yeast only.
+    ``generation`` is how many beers it has fermented before: no file tells it, but the record does
+    of slurry that was kept.
     """
 
     name: str
@@ -187,6 +189,7 @@ class Yeast:
     rate_million_ml_p: float
     age_days: float | None = None
     pack_billion: float = 100.0
+    generation: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)
