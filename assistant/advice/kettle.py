@@ -16,7 +16,7 @@ A reading farther off than ``ODD`` times what was to be expected moves no more t
 off (P. J. Huber, Ann. Math. Statist. 35 (1964) 73-101), so that one slip of the eye never moves
 anything far, and the same figure read again is believed in the end.
 
-The spreads a day begins with are what home kettles scatter by; common practice, no source.
+The spreads a day begins with stand in ``kettle_spreads``.
 """
 
 from collections.abc import Callable, Mapping
@@ -27,7 +27,8 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from assistant.advice.learned import Figure, LearnedKettle, Trait, card_figure, with_traits
+from assistant.advice.kettle_spreads import start_of_day
+from assistant.advice.learned import Figure, LearnedKettle, Trait, with_traits
 from assistant.schedule.model import Kettle
 
 Array = NDArray[np.float64]
@@ -53,42 +54,6 @@ ODD = 2.5
 
 CONFIRMED_ODD = 5.0
 """One that the brewer has said yes to may be this far off before it moves no more."""
-
-CARD_SHARE: Mapping[Trait, float] = MappingProxyType(
-    {
-        Trait.HEATER: 0.08,
-        Trait.HEAT_LOSS: 0.25,
-        Trait.HEAT_CAPACITY: 0.15,
-        Trait.BOIL_OFF: 0.18,
-        Trait.ABSORPTION: 0.15,
-        Trait.LEFT_BEHIND: 0.25,
-        Trait.EXTRACT: 0.055,
-    }
-)
-"""Standard deviation of a card's figure, as a share of it, before the kettle has been brewed in."""
-
-DAILY_SHARE: Mapping[Trait, float] = MappingProxyType(
-    {
-        Trait.HEATER: 0.02,
-        Trait.HEAT_LOSS: 0.10,
-        Trait.HEAT_CAPACITY: 0.03,
-        Trait.BOIL_OFF: 0.05,
-        Trait.ABSORPTION: 0.06,
-        Trait.LEFT_BEHIND: 0.10,
-        Trait.EXTRACT: 0.02,
-    }
-)
-"""How much a figure differs from one brew to the next, as a share of it."""
-
-LEAST_SPREAD: Mapping[Trait, float] = MappingProxyType(
-    {Trait.LEFT_BEHIND: 0.15, Trait.ABSORPTION: 0.04}
-)
-"""Nor is a card's figure ever surer than this, however small it is."""
-
-UNCARDED: Mapping[Trait, tuple[float, float, float]] = MappingProxyType(
-    {Trait.COAST: (8.0, 7.0, 2.0), Trait.LANDING: (0.0, 0.5, 0.25)}
-)
-"""What no card tells: the value and the spread to begin with, and how much it differs by day."""
 
 LIMITS: Mapping[Trait, tuple[float, float]] = MappingProxyType(
     {
@@ -150,7 +115,7 @@ def fresh_belief(
     could give, ``kept_share`` the share of the mash's liquid that the grain keeps, and with it
     that share of the extract.
     """
-    traits = [_start(kettle, learned, trait) for trait in Trait]
+    traits = [start_of_day(kettle, learned, trait) for trait in Trait]
     spreads = np.array([spread for _, spread in traits])
     covariance = np.zeros((len(ROWS), len(ROWS)))
     covariance[:TRAITS, :TRAITS] = np.diag(spreads**2)
@@ -174,19 +139,6 @@ FILL_SHARE = 0.01
 
 TAP_K = 3.0
 """Standard deviation of tap water about the card's figure."""
-
-
-def _start(kettle: Kettle, learned: LearnedKettle | None, trait: Trait) -> tuple[float, float]:
-    if trait in UNCARDED:
-        value, spread, daily = UNCARDED[trait]
-    else:
-        value = card_figure(kettle, trait)
-        spread = max(CARD_SHARE[trait] * value, LEAST_SPREAD.get(trait, 0.0))
-        daily = DAILY_SHARE[trait] * value
-    figure = learned.figures.get(trait) if learned is not None else None
-    if figure is not None:
-        value, spread = figure.value, min((figure.spread**2 + daily**2) ** 0.5, spread)
-    return value, max(spread, 1e-6)
 
 
 def carried(
