@@ -34,12 +34,13 @@ from assistant.record.errors import CopyError, RecordGone, damaged, database_fau
 from assistant.record.errors import RecordError as RecordError
 from assistant.record.kept import DayStatus as DayStatus
 from assistant.record.kept import KeptDay, Row, kept_day, row_of, storable
+from assistant.record.lessons import Lesson as Lesson
+from assistant.record.lessons import kettle_names, last_taught, lessons
 from assistant.record.mended import Mended as Mended
 from assistant.record.opening import for_reading, for_writing
 from assistant.record.schema import transaction
 from assistant.record.taking_in import TakenIn, take_in
 from assistant.schedule.faults import harmless
-from assistant.schedule.load import INLINE_KETTLE_NAME
 from assistant.schedule.model import Schedule
 
 MOST_DAYS = 2**63 - 1
@@ -231,15 +232,25 @@ class Journal:
 
         Of a kettle that was given no name nothing is known: it could be any.
         """
-        if kettle_name == INLINE_KETTLE_NAME:
-            return None
         with _told(self._path):
-            row = self._connection.execute(
-                "SELECT learned.day, learned.body FROM learned JOIN days ON days.id = learned.day"
-                " WHERE learned.kettle = ? AND days.status = ? ORDER BY days.id DESC LIMIT 1",
-                (storable(kettle_name), DayStatus.FINISHED.value),
-            ).fetchone()
-        return None if row is None else learned_from(row[1], f"day {row[0]}")
+            row = last_taught(self._connection, kettle_name)
+        return None if row is None else learned_from(row.learned, f"day {row.day}")
+
+    def last_taught_with(self, kettle_name: str) -> Schedule | None:
+        """The schedule of that day."""
+        with _told(self._path):
+            row = last_taught(self._connection, kettle_name)
+        return None if row is None else schedule_from(row.schedule, f"day {row.day}")
+
+    def kettles(self) -> tuple[str, ...]:
+        """The names of the kettles that finished days have taught of, the latest used first."""
+        with _told(self._path):
+            return kettle_names(self._connection)
+
+    def learned_over(self, kettle_name: str) -> tuple[Lesson, ...]:
+        """What each finished day with a kettle of that name taught of it, the oldest first."""
+        with _told(self._path):
+            return lessons(self._connection, kettle_name)
 
     def was_visited(self, day_id: int) -> bool:
         """Whether anything is on record of a day's beer since its brewing."""

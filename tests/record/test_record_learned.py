@@ -217,3 +217,40 @@ def test_the_kettle_of_a_day_that_began_knowing_it_comes_back_with_the_day(tmp_p
         journal.append(day_id, began, 0.0)
     with Journal.open(tmp_path, read_only=True) as journal:
         assert journal.events(day_id) == (began,)
+
+
+def test_what_each_finished_day_taught_is_told_oldest_first(tmp_path: Path) -> None:
+    with Journal.open(tmp_path) as journal:
+        assert journal.learned_over("garage") == journal.kettles() == ()
+        first = finished(journal, taught(2.6))
+        finished(journal, taught(3.5, "boathouse"))
+        left = finished(journal, taught(9.0, brews=2))
+        journal.close_day(left, DayStatus.LEFT)
+        last = journal.begin_day(small_schedule(), PATH, 5000.0)
+        journal.append(last, DayBegan(at=0.0, learned=taught(2.6)), 5000.0)
+        journal.keep_learned(last, taught(2.7, brews=2))
+        journal.close_day(last, DayStatus.FINISHED)
+        older, newer = journal.learned_over("garage")
+        assert (older.day, older.began, older.learned) == (first, None, taught(2.6))
+        assert (newer.day, newer.began_wall) == (last, 5000.0)
+        assert newer.began == DayBegan(at=0.0, learned=taught(2.6))
+        assert newer.schedule == journal.last_taught_with("garage") == small_schedule()
+        assert journal.kettles() == ("garage", "boathouse")
+
+
+def test_of_a_kettle_without_a_name_there_is_nothing_to_list(tmp_path: Path) -> None:
+    with Journal.open(tmp_path) as journal:
+        finished(journal, taught(2.8, INLINE_KETTLE_NAME))
+        assert journal.kettles() == journal.learned_over(INLINE_KETTLE_NAME) == ()
+        assert journal.last_taught_with(INLINE_KETTLE_NAME) is None
+
+
+def test_a_row_of_a_kettle_that_cannot_be_read_is_named(tmp_path: Path) -> None:
+    with Journal.open(tmp_path) as journal:
+        day_id = finished(journal, taught(2.6))
+    with closing(sqlite3.connect(tmp_path / FILE_NAME)) as other, other:
+        other.execute("UPDATE days SET schedule = '{}' WHERE id = ?", (day_id,))
+    with Journal.open(tmp_path, read_only=True) as journal:
+        assert journal.learned("garage") == taught(2.6)
+        with pytest.raises(RecordError, match=f"the schedule of day {day_id} on record"):
+            journal.learned_over("garage")
