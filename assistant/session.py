@@ -13,7 +13,7 @@ from assistant.day.effects import Effect, Refused
 from assistant.day.events import DayBegan, DayResumed, Event, TimePassed
 from assistant.day.state import State, new_day
 from assistant.day.teaching import learned_kettle
-from assistant.known_kettle import start_of
+from assistant.known_kettle import learned_in, start_of
 from assistant.record.journal import Day, DayStatus, Journal
 from assistant.record.keeping import Keeper
 from assistant.record.replay import replay
@@ -79,8 +79,7 @@ class Session:
         session = cls(Keeper(journal, day.id), replay(schedule, journal.events(day.id), watch))
         if not session.state.begun:
             # Killed between its place on record and its first event.
-            start = start_of(journal, schedule)
-            learned = start.learned if start.schedule == schedule else None
+            learned = learned_in(journal, schedule)
             return session, session.happen(DayBegan(at=at, learned=learned), wall_s)
         if session.state.stage is Stage.FINISHED:
             # Killed between its last event and its closing.

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from assistant import session as session_module
-from assistant.advice.learned import Figure, LearnedKettle, Trait, with_learned
+from assistant.advice.learned import Figure, LearnedKettle, Trait, card_figure, with_learned
 from assistant.advice.plan import make_plan
 from assistant.advice.timeline import Stage
 from assistant.day.commands import Command
@@ -232,8 +232,9 @@ def test_figures_that_no_beer_can_be_brewed_with_give_way_to_the_card(
     amber: Schedule, journal: Journal, figure: tuple[Trait, float]
 ) -> None:
     trait, value = figure
+    card = card_figure(amber.kettle, trait)
     spoiled = LearnedKettle(
-        kettle="garage 35 L", brews=2, figures={trait: Figure(value=value, spread=1.0, card=1.0)}
+        kettle="garage 35 L", brews=2, figures={trait: Figure(value=value, spread=1.0, card=card)}
     )
     journal.keep_learned(brewed(journal, amber).day_id, spoiled)
     session, _ = begin(journal, amber)
@@ -252,5 +253,85 @@ def test_a_day_killed_before_its_first_event_begins_when_gone_on_with(
     session, effects = Session.resume(journal, day, at=0.0, wall_s=2001.0)
     begun, as_begun = begin(journal, amber)
     assert journal.events(day_id) == journal.events(begun.day_id)
+    assert effects == as_begun
+    assert session.state == begun.state
+
+
+def with_card(schedule: Schedule, **figures: float) -> Schedule:
+    """The schedule with another card; a heater's figures by their own names."""
+    heater = {name: figures.pop(name) for name in ("efficiency", "power_w") if name in figures}
+    kettle = schedule.kettle
+    kettle = replace(kettle, heater=replace(kettle.heater, **heater), **figures)
+    return replace(schedule, kettle=kettle)
+
+
+@pytest.mark.usefixtures("a_fierce_boil")
+def test_a_card_that_was_changed_counts_again(amber: Schedule, journal: Journal) -> None:
+    brewed(journal, amber)
+    measured = with_card(amber, boil_off_l_h=4.0)
+    session, effects = begin(journal, measured)
+    assert session.state.schedule == measured
+    assert said(effects)[:2] == [
+        "Kettle known from your last brew.",
+        "Boil-off from the card, which was changed.",
+    ]
+    fresh, _ = begin(journal, with_kettle(measured, "another"))
+    assert session.state.batch.belief == fresh.state.batch.belief
+
+
+@pytest.mark.usefixtures("a_fierce_boil")
+@pytest.mark.parametrize("copied_l_h", [BOIL_OFF_L_H, 3.0, 3.25])
+def test_what_was_learned_stays_when_it_is_written_into_the_card(
+    amber: Schedule, journal: Journal, copied_l_h: float
+) -> None:
+    brewed(journal, amber)
+    before, _ = begin(journal, amber)
+    session, effects = begin(journal, with_card(amber, boil_off_l_h=copied_l_h))
+    assert session.state.schedule.kettle.boil_off_l_h == BOIL_OFF_L_H
+    assert session.state.batch.belief == before.state.batch.belief
+    assert not any("card" in text for text in said(effects))
+    assert session.state.learned is not None
+    assert session.state.learned.figures[Trait.BOIL_OFF].card == copied_l_h
+
+
+def test_a_card_is_found_changed_once(amber: Schedule, journal: Journal) -> None:
+    brewed(journal, amber)
+    measured = with_card(amber, boil_off_l_h=4.0)
+    brewed(journal, measured)
+    session, effects = begin(journal, measured)
+    assert not any("changed" in text for text in said(effects))
+    assert session.state.learned is not None
+    assert session.state.learned.brews == 2
+    assert session.state.learned.figures[Trait.BOIL_OFF].card == 4.0
+
+
+def test_of_another_element_nothing_is_known(amber: Schedule, journal: Journal) -> None:
+    brewed(journal, amber)
+    session, effects = begin(journal, with_card(amber, power_w=3500.0))
+    assert "Heater from the card, which was changed." in said(effects)
+    assert session.state.learned is not None
+    assert not {Trait.HEATER, Trait.COAST} & set(session.state.learned.figures)
+    assert Trait.BOIL_OFF in session.state.learned.figures
+
+
+def test_a_day_whose_card_was_changed_is_replayed_as_it_was(
+    amber: Schedule, journal: Journal
+) -> None:
+    brewed(journal, amber)
+    session, _ = begin(journal, with_card(amber, boil_off_l_h=4.0, efficiency=0.5))
+    say(session, Command.SKIP)
+    again = replay(journal.schedule(session.day_id), journal.events(session.day_id))
+    assert again == session.state
+
+
+def test_a_day_killed_before_its_first_event_keeps_to_the_changed_card(
+    amber: Schedule, journal: Journal
+) -> None:
+    brewed(journal, amber)
+    begun, as_begun = begin(journal, with_card(amber, boil_off_l_h=4.0, power_w=3500.0))
+    day_id = journal.begin_day(begun.state.schedule, PATH, 2000.0)
+    day = journal.day(day_id)
+    assert day is not None
+    session, effects = Session.resume(journal, day, at=0.0, wall_s=2001.0)
     assert effects == as_begun
     assert session.state == begun.state

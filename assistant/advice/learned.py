@@ -48,11 +48,16 @@ class Figure:
 
 @dataclass(frozen=True, kw_only=True)
 class LearnedKettle:
-    """What ``brews`` days have taught of the kettle of that name."""
+    """What ``brews`` days have taught of the kettle of that name.
+
+    ``from_card`` names what they had taught as well, but what counts from the card again, since
+    that was changed.
+    """
 
     kettle: str
     brews: int
     figures: Mapping[Trait, Figure]
+    from_card: tuple[Trait, ...] = ()
 
 
 def with_learned(schedule: Schedule, learned: LearnedKettle | None) -> Schedule:

@@ -14,6 +14,9 @@ TOLD_FROM = 0.05
 MOST_TOLD = 2
 """How many figures an ear takes in at once."""
 
+MOST_NAMED = 3
+"""How many names without figures it does."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Words:
@@ -69,6 +72,17 @@ def _off_the_mark(difference_k: float, units: Units) -> str:
     return f"{figures.temperature_difference(difference_k, units)} {side}"
 
 
+CARD_NAMES: Mapping[Trait, str] = {
+    Trait.HEATER: "heater",
+    Trait.HEAT_LOSS: "heat loss",
+    Trait.HEAT_CAPACITY: "heat in the metal",
+    Trait.BOIL_OFF: "boil-off",
+    Trait.ABSORPTION: "what the grain holds",
+    Trait.LEFT_BEHIND: "what is left behind",
+    Trait.EXTRACT: "extract",
+}
+"""What a card tells of, each in words short enough for the ear."""
+
 WORDS: Mapping[Trait, Words] = {
     Trait.HEATER: Words(phrase="{} of the heater's power", figure=_percent, scale=0.1),
     Trait.HEAT_LOSS: Words(phrase="heat loss {}", figure=_watts_a_degree, scale=1.0),
@@ -92,6 +106,15 @@ def learned_sentence(learned: LearnedKettle, units: Units) -> str:
         return f"Kettle known from {known}."
     told = ", ".join(_told(trait, learned.figures[trait], units) for trait in moved)
     return f"From {_brews(learned)}: {told}."
+
+
+def card_sentence(learned: LearnedKettle) -> str:
+    """For the ear and the page: what counts from the card again; empty where nothing does."""
+    names = [CARD_NAMES[trait] for trait in learned.from_card]
+    if not names:
+        return ""
+    told = figures.listed(names) if len(names) <= MOST_NAMED else f"{len(names)} kettle figures"
+    return f"{figures.sentence(told)} from the card, which was changed."
 
 
 def learned_line(learned: LearnedKettle, units: Units) -> str:

@@ -11,7 +11,7 @@ from contextlib import suppress
 from dataclasses import replace
 
 from assistant.advice.batch import fresh_batch
-from assistant.advice.learned_words import learned_sentence
+from assistant.advice.learned_words import card_sentence, learned_sentence
 from assistant.advice.timeline import Stage
 from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.day.choices import choose
@@ -209,6 +209,9 @@ def _began(turn: Turn, event: DayBegan) -> None:
         turn.say(warning, Why.WARNING)
     if event.learned is not None:
         turn.say(learned_sentence(event.learned, turn.units), Why.PROMPT)
+        changed = card_sentence(event.learned)
+        if changed:
+            turn.say(changed, Why.PROMPT)
     enter(turn, Stage.GATHER)
 
 

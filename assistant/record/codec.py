@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from typing import Any, TypeVar
 
 from cattrs import BaseValidationError, Converter, transform_error
-from cattrs.gen import make_dict_structure_fn, override
+from cattrs.gen import make_dict_structure_fn, make_dict_unstructure_fn, override
 from cattrs.strategies import configure_tagged_union
 
 from assistant.advice.learned import Figure, LearnedKettle, Trait
@@ -159,6 +159,11 @@ def _teach_learned(converter: Converter) -> None:
         figures=override(struct_hook=figures),
     )
     converter.register_structure_hook(LearnedKettle, learned)
+    # An earlier version reads what it knows, and most kettles' cards are never changed.
+    unlearned = make_dict_unstructure_fn(
+        LearnedKettle, converter, from_card=override(omit_if_default=True)
+    )
+    converter.register_unstructure_hook(LearnedKettle, unlearned)
 
 
 _CONVERTER = _converter()

@@ -4,8 +4,16 @@ import itertools
 
 import pytest
 
+from assistant.advice.card_changes import ON_CARD
 from assistant.advice.learned import Figure, LearnedKettle, Trait
-from assistant.advice.learned_words import WORDS, learned_line, learned_sentence, moved_traits
+from assistant.advice.learned_words import (
+    CARD_NAMES,
+    WORDS,
+    card_sentence,
+    learned_line,
+    learned_sentence,
+    moved_traits,
+)
 from assistant.schedule.model import Units
 
 
@@ -127,3 +135,30 @@ def test_the_page_says_so_where_the_card_was_right() -> None:
     assert learned_line(learned(1, BOIL_OFF=(2.4, 2.41)), Units.METRIC) == (
         "Kettle figures from your last brew, all near the card's."
     )
+
+
+@pytest.mark.parametrize(
+    ("traits", "sentence"),
+    [
+        pytest.param((), "", id="none"),
+        pytest.param(
+            (Trait.HEATER, Trait.BOIL_OFF),
+            "Heater and boil-off from the card, which was changed.",
+            id="two",
+        ),
+        pytest.param(ON_CARD, "7 kettle figures from the card, which was changed.", id="all"),
+    ],
+)
+def test_what_counts_from_a_changed_card_is_named(traits: tuple[Trait, ...], sentence: str) -> None:
+    known = LearnedKettle(kettle="garage", brews=2, figures={}, from_card=traits)
+    assert card_sentence(known) == sentence
+
+
+def test_a_changed_card_is_told_in_words_for_an_ear() -> None:
+    for three in itertools.combinations(ON_CARD, 3):
+        known = LearnedKettle(kettle="garage", brews=2, figures={}, from_card=three)
+        assert len(card_sentence(known).split()) <= 20
+
+
+def test_every_figure_of_the_card_has_a_name() -> None:
+    assert set(CARD_NAMES) == set(ON_CARD)

@@ -4,6 +4,7 @@ import json
 import math
 import typing
 from collections.abc import Mapping
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -87,6 +88,7 @@ LEARNED = st.builds(
             card=OF_A_KETTLE,
         ),
     ),
+    from_card=st.lists(st.sampled_from(Trait), max_size=2).map(tuple),
 )
 
 GARAGE = LearnedKettle(
@@ -342,3 +344,9 @@ def test_what_could_not_be_read_again_is_not_put_on_record(spoiled: dict[str, fl
     learned = LearnedKettle(kettle="garage", brews=1, figures={Trait.BOIL_OFF: figure})
     with pytest.raises(RecordError, match="what was learned of the kettle can't go on record"):
         learned_text(learned)
+
+
+def test_a_kettle_whose_card_was_never_changed_is_written_as_it_always_was() -> None:
+    assert "from_card" not in learned_text(GARAGE)
+    changed = replace(GARAGE, from_card=(Trait.HEATER,))
+    assert '"from_card":["heater_efficiency"]' in learned_text(changed)
