@@ -20,6 +20,7 @@ from assistant.command_steps import (
     opened_journal,
     plan_or_fail,
 )
+from assistant.kettle_command import kettle
 from assistant.model_commands import model
 from assistant.record_commands import days, export_day, import_days, mend
 from assistant.report_command import report
@@ -143,5 +144,16 @@ def check(engine: str | None, data: Path | None) -> None:
         sys.exit(STOPPED)
 
 
-for command in (brew, tend, package, model, days, report, export_day, import_days, mend):
+for command in (
+    brew,
+    tend,
+    package,
+    kettle,
+    model,
+    days,
+    report,
+    export_day,
+    import_days,
+    mend,
+):
     main.add_command(command)
