@@ -77,10 +77,11 @@ def plan(schedule: Path, as_json: bool, start: str, units: str | None, data: Pat
     The kettle is taken as past brews have taught it, where any are on record.
     """
     from assistant.known_kettle import start_of
+    from assistant.last_brew import last_brew_of
     from assistant.plan_page import plan_json, print_plan
 
     loaded = load_or_fail(schedule, units)
-    plan_or_fail(loaded, schedule)
+    by_card = plan_or_fail(loaded, schedule)
     try:
         clock = datetime.strptime(start, "%H:%M")
     except ValueError:
@@ -88,10 +89,11 @@ def plan(schedule: Path, as_json: bool, start: str, units: str | None, data: Pat
     with ended_in_words():
         with opened_journal(data, read_only=True) as journal:
             known = start_of(journal, loaded)
+            last = None if as_json else last_brew_of(journal, loaded.beer)
         if as_json:
             click.echo(plan_json(known.plan))
         else:
-            print_plan(console(), known, clock)
+            print_plan(console(), known, clock, by_card=by_card, last=last)
 
 
 @main.command()

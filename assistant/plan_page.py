@@ -11,13 +11,16 @@ from rich.table import Table
 from rich.text import Text
 
 from assistant.advice import figures
-from assistant.advice.learned_words import learned_line
+from assistant.advice.learned_words import card_sentence, learned_line
 from assistant.advice.plan import Plan
+from assistant.advice.plan_changes import Differs, plan_changes
 from assistant.advice.timeline import Stage, rest_starts_min
 from assistant.brewing.rests import RESTS, mash_rest
 from assistant.known_kettle import Start
+from assistant.last_brew import LastBrew
 from assistant.plan_rows import plan_rows
-from assistant.schedule.model import Addition, Moment, Rest, Schedule
+from assistant.record.page import Clock
+from assistant.schedule.model import Addition, Moment, Rest, Schedule, Units
 
 STAGE_TITLES = {
     Stage.GATHER: "gather and weigh",
@@ -73,8 +76,18 @@ def plan_json(plan: Plan) -> str:
     return json.dumps({key: whole[key] for key in PROMISED}, indent=2)
 
 
-def print_plan(console: Console, known: Start, start: datetime) -> None:
-    """Print the plan, its clock times from ``start``, and where its kettle's figures are from."""
+def print_plan(
+    console: Console,
+    known: Start,
+    start: datetime,
+    *,
+    by_card: Plan | None = None,
+    last: LastBrew | None = None,
+) -> None:
+    """Print the plan, its clock times from ``start``, and where its kettle's figures are from.
+
+    ``by_card`` is the plan by the kettle's card alone, ``last`` this beer as it was brewed last.
+    """
     schedule, plan = known.schedule, known.plan
     units = schedule.units
     console.print(
@@ -92,8 +105,39 @@ def print_plan(console: Console, known: Start, start: datetime) -> None:
         console.print(Text(f"! {warning}", style="bold"))
     if known.learned is not None:
         console.print(Text(learned_line(known.learned, units)))
+        if known.learned.from_card:
+            console.print(Text(card_sentence(known.learned)))
+        if by_card is not None:
+            console.print(_beside_the_card(plan_changes(by_card, plan, units)))
+    if last is not None:
+        console.print(Text(last_brew_line(last, units)))
     console.print(_facts(schedule, plan))
     console.print(_timeline(schedule, plan, start))
+
+
+def last_brew_line(last: LastBrew, units: Units) -> str:
+    """What a beer came to when it was brewed last, beside its plan."""
+    date = Clock(wall_s=last.began_wall, at_s=0.0).moment(0.0)
+    made, planned = (
+        f"{figures.gravity(gravity)} and {figures.volume(volume_l, units)}"
+        for gravity, volume_l in (
+            (last.original_gravity, last.volume_l),
+            (last.plan.original_gravity, last.plan.fermenter_volume_l),
+        )
+    )
+    return f"Brewed last on {date:%Y-%m-%d}, day {last.day}: {made} of {planned} planned."
+
+
+def _beside_the_card(changes: tuple[Differs, ...]) -> RenderableType:
+    if not changes:
+        return Text("As planned by the card, but for what nobody would notice.")
+    table = Table(box=None, pad_edge=False, header_style="dim", padding=(0, 2, 0, 0))
+    table.add_column("")
+    table.add_column("by the card", justify="right")
+    table.add_column("as learned", justify="right")
+    for change in changes:
+        table.add_row(Text(change.name), Text(change.by_card), Text(change.as_learned))
+    return table
 
 
 def _facts(schedule: Schedule, plan: Plan) -> RenderableType:

@@ -34,7 +34,7 @@ def test_the_version() -> None:
 
 @pytest.mark.parametrize(
     "command",
-    ["brew", "rehearse", "plan", "days", "report", "export", "import", "mend"],
+    ["brew", "rehearse", "plan", "kettle", "days", "report", "export", "import", "mend"],
 )
 def test_every_command_has_help(command: str) -> None:
     done = kettleside(command, "--help")
@@ -90,7 +90,26 @@ def test_the_plan_starts_from_what_past_brews_have_taught(taught_record: Path) -
     assert told in printed
     assert "27.9 litres in all" in printed
     assert "of whose extract 74 % reaches the kettle" in printed
-    assert "Kettle figures" not in kettleside("plan", str(AMBER)).stdout
+    rows = [" ".join(line.split()) for line in printed.splitlines()]
+    assert "by the card as learned" in rows
+    assert "water in all 27.3 litres 27.9 litres" in rows
+    by_card = kettleside("plan", str(AMBER)).stdout
+    assert "Kettle figures" not in by_card
+    assert "as learned" not in by_card
+
+
+def test_the_plan_says_what_counts_from_a_card_that_was_changed(
+    taught_record: Path, tmp_path: Path
+) -> None:
+    beer = tmp_path / AMBER.name
+    beer.write_text(AMBER.read_text())
+    card = (SAMPLES / "kettles/garage-35l.yaml").read_text()
+    (tmp_path / "kettles").mkdir()
+    kettle = tmp_path / "kettles/garage-35l.yaml"
+    kettle.write_text(card.replace("boil_off: 2.6 L/h", "boil_off: 4 L/h"))
+    printed = kettleside("plan", str(beer), "--data", str(taught_record)).stdout
+    assert "Boil-off from the card, which was changed." in printed
+    assert "28.8 litres in all" in printed
 
 
 def test_for_programs_what_was_learned_changes_the_figures_alone(taught_record: Path) -> None:
