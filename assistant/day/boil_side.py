@@ -5,6 +5,7 @@ from dataclasses import replace
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
 from assistant.advice.happenings import boiling, unboiled
+from assistant.advice.learned import Trait
 from assistant.advice.timeline import (
     Stage,
     boil_power_share,
@@ -43,8 +44,15 @@ from assistant.schedule.model import Moment
 
 
 def boil_power(state: State) -> float:
-    """The share of full power that keeps the boil of the kettle's card."""
-    return boil_power_share(state.schedule.kettle, state.plan.boiling_point_c)
+    """The share of full power that keeps the boil of the kettle's card.
+
+    What boils off at the power told is what is learned of it: were that what the power is told by,
+    each brew would tell a little more than the one before.
+    """
+    known = None if state.learned is None else state.learned.figures.get(Trait.BOIL_OFF)
+    boil_off_l_h = state.card.boil_off_l_h if known is None else known.card
+    kettle = replace(state.schedule.kettle, boil_off_l_h=boil_off_l_h)
+    return boil_power_share(kettle, state.plan.boiling_point_c)
 
 
 def enter_boil(turn: Turn) -> None:
