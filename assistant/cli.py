@@ -1,6 +1,7 @@
 """The command ``kettleside``: what was asked for, in which room it is done, and how it ends."""
 
 import sys
+import time
 from datetime import datetime
 from pathlib import Path
 
@@ -88,7 +89,7 @@ def plan(schedule: Path, as_json: bool, start: str, units: str | None, data: Pat
         raise click.BadParameter(f"{start!r} is no time of day such as 09:00") from None
     with ended_in_words():
         with opened_journal(data, read_only=True) as journal:
-            known = start_of(journal, loaded)
+            known = start_of(journal, loaded, time.time())
             last = None if as_json else last_brew_of(journal, loaded.beer)
         if as_json:
             click.echo(plan_json(known.plan))

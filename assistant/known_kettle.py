@@ -1,13 +1,15 @@
-"""A schedule planned with its kettle as past brews have taught it, or as its card has it."""
+"""A schedule planned with what past brews left: a kettle that is known, yeast that was kept."""
 
 from dataclasses import dataclass, replace
 
 from assistant.advice.card_changes import ON_CARD, is_another, with_card
 from assistant.advice.learned import LearnedKettle, Trait, card_figure, with_learned
 from assistant.advice.plan import Plan, make_plan
+from assistant.advice.slurry import SlurryAtHand, may_have_kept, slurry_for, with_slurry
 from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.record.errors import RecordError
 from assistant.record.journal import Journal
+from assistant.record.slurries import slurries
 from assistant.schedule.model import Heater, Schedule
 
 
@@ -15,31 +17,39 @@ from assistant.schedule.model import Heater, Schedule
 class Start:
     """Where a day starts: the schedule with the figures it is planned with, and its plan.
 
-    ``learned`` is what those figures are from; None where they are the card's.
+    ``learned`` is what those figures are from; None where they are the card's. ``slurry`` is the
+    yeast kept of an earlier beer that it is to be pitched with, if any.
     """
 
     schedule: Schedule
     plan: Plan
     learned: LearnedKettle | None
+    slurry: SlurryAtHand | None = None
 
 
-def start_of(journal: Journal, schedule: Schedule) -> Start:
-    """Where a day of this schedule starts, by what is on record of its kettle.
+def start_of(journal: Journal, schedule: Schedule, wall_s: float) -> Start:
+    """Where a day of this schedule starts at ``wall_s``, by what is on record of its kettle.
+
+    Slurry kept of the same yeast tells its own age.
 
     A figure of the card that was changed since counts from the card again. Figures with which this
     beer could not be brewed are no help to its brewer: then the card holds. Raises
     :class:`~assistant.record.errors.RecordError` where the record can't be read, and what
     :func:`~assistant.advice.plan.make_plan` raises for the schedule as it is written.
     """
+    slurry = None
+    if may_have_kept(schedule):
+        slurry = slurry_for(schedule, slurries(journal), wall_s)
+        schedule = with_slurry(schedule, slurry)
     learned = journal.learned(schedule.kettle.name)
     if learned is not None:
         learned = with_card(learned, schedule.kettle, _last_heater(journal, schedule.kettle.name))
         known = with_learned(schedule, learned)
         try:
-            return Start(schedule=known, plan=make_plan(known), learned=learned)
+            return Start(schedule=known, plan=make_plan(known), learned=learned, slurry=slurry)
         except (OutOfRange, NeverReaches):
             pass
-    return Start(schedule=schedule, plan=make_plan(schedule), learned=None)
+    return Start(schedule=schedule, plan=make_plan(schedule), learned=None, slurry=slurry)
 
 
 def learned_in(journal: Journal, schedule: Schedule) -> LearnedKettle | None:

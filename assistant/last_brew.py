@@ -2,28 +2,26 @@
 
 from dataclasses import dataclass
 
-from assistant.advice.forecast import make_forecast
-from assistant.advice.plan import Plan
-from assistant.brewing.errors import NeverReaches, OutOfRange
-from assistant.day.outlook import prospect
+from assistant.cellar.assessing import assess
+from assistant.cellar.beer import Beer
+from assistant.record.beers import beer_on_record
 from assistant.record.errors import RecordError
 from assistant.record.journal import DayStatus, Journal
 from assistant.record.kept import storable
-from assistant.record.replay import replay
 
 
 @dataclass(frozen=True, kw_only=True)
 class LastBrew:
-    """A beer as it was brewed last: its day, when that began (Unix seconds), plan and result.
+    """A beer as it was brewed last: its day, when that began (Unix seconds), and its ``beer``.
 
-    ``volume_l`` is in the fermenter, at 20 °C.
+    ``final_gravity`` and ``abv_percent`` stand once it was packaged.
     """
 
     day: int
     began_wall: float
-    plan: Plan
-    original_gravity: float
-    volume_l: float
+    beer: Beer
+    final_gravity: float | None
+    abv_percent: float | None
 
 
 def last_brew_of(journal: Journal, beer: str) -> LastBrew | None:
@@ -40,16 +38,16 @@ def last_brew_of(journal: Journal, beer: str) -> LastBrew | None:
     if day is None:
         return None
     try:
-        state = replay(journal.schedule(day.id), journal.events(day.id))
-        if not (state.batch.gravity_read or state.batch.volume_read):
-            return None
-        made = make_forecast(state.batch, state.schedule, prospect(state), state.now_s)
-    except (RecordError, OutOfRange, NeverReaches):
+        state = beer_on_record(journal, day).state
+    except RecordError:
         return None
+    if state is None or not (state.beer.gravity_read or state.beer.volume_read):
+        return None
+    over = state.packaged is not None
     return LastBrew(
         day=day.id,
         began_wall=day.began_wall,
-        plan=state.plan,
-        original_gravity=made.original_gravity,
-        volume_l=made.fermenter_volume_l,
+        beer=state.beer,
+        final_gravity=state.packaged.final_gravity if state.packaged is not None else None,
+        abv_percent=assess(state).abv_percent if over else None,
     )

@@ -14,6 +14,7 @@ from assistant.advice import figures
 from assistant.advice.learned_words import card_sentence, learned_line
 from assistant.advice.plan import Plan
 from assistant.advice.plan_changes import Differs, plan_changes
+from assistant.advice.slurry import slurry_line
 from assistant.advice.timeline import Stage, rest_starts_min
 from assistant.brewing.rests import RESTS, mash_rest
 from assistant.known_kettle import Start
@@ -109,6 +110,8 @@ def print_plan(
             console.print(Text(card_sentence(known.learned)))
         if by_card is not None:
             console.print(_beside_the_card(plan_changes(by_card, plan, units)))
+    if known.slurry is not None:
+        console.print(Text(slurry_line(schedule, plan.yeast_cells_billion, known.slurry)))
     if last is not None:
         console.print(Text(last_brew_line(last, units)))
     console.print(_facts(schedule, plan))
@@ -121,11 +124,17 @@ def last_brew_line(last: LastBrew, units: Units) -> str:
     made, planned = (
         f"{figures.gravity(gravity)} and {figures.volume(volume_l, units)}"
         for gravity, volume_l in (
-            (last.original_gravity, last.volume_l),
-            (last.plan.original_gravity, last.plan.fermenter_volume_l),
+            (last.beer.original_gravity, last.beer.volume_l),
+            (last.beer.planned_original_gravity, last.beer.planned_volume_l),
         )
     )
-    return f"Brewed last on {date:%Y-%m-%d}, day {last.day}: {made} of {planned} planned."
+    told = f"Brewed last on {date:%Y-%m-%d}, day {last.day}: {made} of {planned} planned."
+    if last.final_gravity is None:
+        return told
+    ended = figures.gravity(last.final_gravity)
+    planned_end = figures.gravity(last.beer.planned_final_gravity)
+    alcohol = "" if last.abv_percent is None else f", {last.abv_percent:.1f} % alcohol"
+    return f"{told} It ended at {ended} of {planned_end}{alcohol}."
 
 
 def _beside_the_card(changes: tuple[Differs, ...]) -> RenderableType:

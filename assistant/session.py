@@ -54,7 +54,7 @@ class Session:
         old = journal.unfinished(schedule_path)
         if old is not None:
             journal.close_day(old.id, DayStatus.LEFT)
-        start = start_of(journal, schedule)
+        start = start_of(journal, schedule, wall_s)
         day_id = journal.begin_day(start.schedule, schedule_path, wall_s)
         session = cls(Keeper(journal, day_id), new_day(start.schedule, start.plan))
         return session, session.happen(DayBegan(at=at, learned=start.learned), wall_s)

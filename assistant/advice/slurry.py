@@ -40,6 +40,11 @@ class SlurryAtHand:
     viability: float
 
 
+def may_have_kept(schedule: Schedule) -> bool:
+    """Whether a beer is to be pitched with slurry whose age the schedule leaves open."""
+    return schedule.yeast.form is YeastForm.SLURRY and schedule.yeast.age_days is None
+
+
 def slurry_for(
     schedule: Schedule, slurries: Iterable[KeptSlurry], wall_s: float
 ) -> SlurryAtHand | None:
@@ -47,10 +52,9 @@ def slurry_for(
 
     None where the schedule tells the slurry's age itself: then the brewer has another in mind.
     """
-    yeast = schedule.yeast
-    if yeast.form is not YeastForm.SLURRY or yeast.age_days is not None:
+    if not may_have_kept(schedule):
         return None
-    name = yeast.name.casefold()
+    name = schedule.yeast.name.casefold()
     fitting = [
         kept for kept in slurries if kept.yeast.casefold() == name and kept.cropped_wall_s <= wall_s
     ]
