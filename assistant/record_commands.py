@@ -25,8 +25,8 @@ if TYPE_CHECKING:
 )
 @data_option
 def days(ics: Path | None, data: Path | None) -> None:
-    """The brew days on record, newest first."""
-    from assistant.record.page import Clock
+    """The brew days on record, newest first, with what became of each beer."""
+    from assistant.days_page import day_lines
 
     with ended_in_words(), opened_journal(data, read_only=True) as journal:
         if ics is not None:
@@ -34,13 +34,10 @@ def days(ics: Path | None, data: Path | None) -> None:
 
             write_calendar(journal, ics)
             return
-        found = journal.days()
-        if not found:
+        if not journal.days():
             click.echo("No brew day is on record yet.")
-        for day in found:
-            began = Clock(wall_s=day.began_wall, at_s=0.0).moment(0.0)
-            beer = harmless(day.beer)
-            click.echo(f"{day.id:>4}  {began:%Y-%m-%d %H:%M}  {day.status.value:<8}  {beer}")
+        for line in day_lines(journal):
+            click.echo(line)
 
 
 @click.command("export")
