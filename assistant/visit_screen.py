@@ -87,7 +87,7 @@ def _fermenting(state: CellarState, assessed: Assessment) -> list[tuple[str, str
         rows.append(("Gravity", f"{figures.gravity(assessed.gravity)}, {hours} h ago", ""))
         rows.append(("So far", came_to(assessed), ""))
     if assessed.progress in (Progress.UNREAD, Progress.WAKING, Progress.FERMENTING):
-        rows.append(("Forecast", finish_words(state, assessed), ""))
+        rows.append(("Forecast", finish_words(state), ""))
     if assessed.steady_days > 0:
         days = figures.number(assessed.steady_days, 1)
         rows.append(("Steady", f"{days} days by the hydrometer", ""))

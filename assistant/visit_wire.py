@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from assistant.cellar.assessing import assess
+from assistant.cellar.assessing import assess, curve_of
 from assistant.cellar.coming import Coming
 from assistant.cellar.dates import coming
 from assistant.cellar.state import DAY_S, CellarState, Packaged
@@ -14,7 +14,7 @@ LATEST_S = 2 * 366 * DAY_S
 def beer_json(state: CellarState) -> dict[str, Any]:
     """How far the beer has come and what is to come; moments in seconds of its brew day."""
     assessed = assess(state)
-    curve, pitched_s = assessed.curve, state.beer.pitched_s
+    curve, pitched_s = curve_of(state), state.beer.pitched_s
     finish, low, high = (
         round(pitched_s + day * DAY_S)
         for day in (curve.finish_day, curve.finish_low, curve.finish_high)

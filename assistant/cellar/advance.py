@@ -48,16 +48,19 @@ from assistant.schedule.units import convert
 LONGEST_NOTE = 500
 
 
-def advance(state: CellarState, event: BeerEvent) -> tuple[CellarState, tuple[Effect, ...]]:
+def advance(
+    state: CellarState, event: BeerEvent, *, quiet: bool = False
+) -> tuple[CellarState, tuple[Effect, ...]]:
     """The beer after one more event, and what it asks of the world.
 
     ``event.at`` must be finite and not before ``state.now_s``. Raises nothing: what cannot be used
     comes back as a :class:`~assistant.day.effects.Refused` with the state as time has left it.
+    ``quiet`` leaves out words that take long to find, for a beer that is only gone through again.
     """
     if not math.isfinite(event.at) or event.at < state.now_s:
         text = f"Time can't go back: {event.at:g} s comes before {state.now_s:g} s."
         return state, (Refused(text=text),)
-    turn = Turn(state, event.at)
+    turn = Turn(state, event.at, quiet=quiet)
     if state.visited:
         _open_what_is_due(turn)
     passed, told = turn.state, list(turn.effects)

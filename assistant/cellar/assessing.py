@@ -13,7 +13,13 @@ from assistant.advice.worts import believed_gravity, extract_of
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.fermentation import abv_percent, apparent_attenuation
 from assistant.brewing.gravity import extract_kg
-from assistant.cellar.curve import Curve, Expected, GravityPoint, fitted_curve
+from assistant.cellar.curve import (
+    USUAL_FINAL_SPREAD,
+    Curve,
+    Expected,
+    GravityPoint,
+    fitted_curve,
+)
 from assistant.cellar.state import DAY_S, BeerReading, CellarState
 from assistant.cellar.steadiness import steady_since
 from assistant.schedule.model import Moment
@@ -39,8 +45,15 @@ START_DAYS = 2.0
 READ_SPREAD, RECKONED_SPREAD = 0.001, 0.003
 """How sure an original gravity is, in the fermenter, as a standard deviation."""
 
-FINAL_SPREAD = 0.003
-"""How far yeast of one kind scatters in where it ends; common practice, no source."""
+MOST_POINTS = 200
+"""No more readings are fitted: those of an instrument that floats in the beer are thinned out."""
+
+LATEST_DAY = 366.0
+"""What is read after a year says nothing of how the beer fermented."""
+
+
+LEAST_ORIGINAL, LEAST_FALL = 1.006, 0.003
+"""Weaker than this, or with less to ferment, a curve tells nothing; it is drawn all the same."""
 
 
 class Progress(Enum):
@@ -71,7 +84,6 @@ class Assessment:
     gravity: float | None
     attenuation: float | None
     abv_percent: float | None
-    curve: Curve
     steady_s: float | None
     steady_days: float
 
@@ -102,10 +114,18 @@ def assess(state: CellarState) -> Assessment:
         gravity=gravity,
         attenuation=_attenuation(original, gravity),
         abv_percent=_abv_percent(original, gravity),
-        curve=_curve(_points(state), _expected(state, original, final)),
         steady_s=steady_s,
         steady_days=steady_days,
     )
+
+
+def curve_of(state: CellarState) -> Curve:
+    """The curve fitted to what was read so far; it takes some hundredths of a second."""
+    expected = _expected(state, original_gravity(state), expected_final(state))
+    points = [point for point in _points(state) if point.day <= LATEST_DAY]
+    step = -(-len(points) // MOST_POINTS) or 1
+    # The last one always counts.
+    return _curve(tuple(points[::-1][::step][::-1]), expected)
 
 
 def original_gravity(state: CellarState) -> float:
@@ -183,10 +203,10 @@ def _points(state: CellarState, *, hydrometer: bool = False) -> tuple[GravityPoi
 def _expected(state: CellarState, original: float, final: float) -> Expected:
     ferment, known = state.schedule.ferment, state.found_final is not None
     return Expected(
-        original_gravity=original,
+        original_gravity=max(original, LEAST_ORIGINAL),
         original_spread=READ_SPREAD if state.beer.gravity_read else RECKONED_SPREAD,
-        final_gravity=min(final, original - 0.001),
-        final_spread=FOUND_SG if known else FINAL_SPREAD,
+        final_gravity=min(final, max(original, LEAST_ORIGINAL) - LEAST_FALL),
+        final_spread=FOUND_SG if known else USUAL_FINAL_SPREAD,
         days=ferment.days,
         temperature_c=(ferment.low_c + ferment.high_c) / 2,
     )

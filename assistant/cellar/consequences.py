@@ -18,7 +18,8 @@ def follow_up(turn: Turn, reading: BeerReading, before: Progress) -> None:
         keep_slurry(turn, reading.value)
         return
     assessed = assess(turn.state)
-    if reading.gravity is not None and (not reading.sensed or assessed.progress is not before):
+    told = not reading.sensed or assessed.progress is not before
+    if reading.gravity is not None and told and not turn.quiet:
         for text in progress_words(turn.state, assessed):
             turn.say(text, Why.ANSWER)
     if wanted_before(turn.state) == ():

@@ -9,9 +9,11 @@ from assistant.cellar.assessing import (
     Progress,
     addition_key,
     assess,
+    curve_of,
 )
 from assistant.cellar.coming import Coming, Kind
 from assistant.cellar.conditioning import ready_days, ready_words
+from assistant.cellar.curve import Curve
 from assistant.cellar.state import DAY_S, CellarState
 from assistant.day.wording import addition_words
 from assistant.schedule.model import AdditionKind, Moment, Vessel
@@ -41,18 +43,23 @@ def coming(state: CellarState, assessed: Assessment | None = None) -> tuple[Comi
     found = assessed or assess(state)
     if state.packaged is not None:
         return _ready(state)
-    dates = [*_additions(state), *_rest(state, found), *_gravities(state, found)]
+    dates = [*additions_to_come(state), *_rest(state, found), *_gravities(state, found)]
     dates.append(_package(state, found))
     return tuple(sorted(dates, key=lambda each: each.at_s))
 
 
 def due(state: CellarState) -> tuple[Coming, ...]:
-    """Of the additions and the rest what is due and neither done nor left out."""
-    return tuple(
-        each
-        for each in coming(state)
-        if each.kind in (Kind.ADDITION, Kind.REST) and each.at_s <= state.now_s
-    )
+    """Of the additions and the rest what is due and neither done nor left out.
+
+    The rest is due once a reading has shown that it is; until then it is only foretold.
+    """
+    if state.packaged is not None:
+        return ()
+    dates = additions_to_come(state)
+    assessed = assess(state)
+    if _rest_read_s(state, assessed) is not None:
+        dates += _rest(state, assessed)
+    return tuple(sorted((d for d in dates if d.at_s <= state.now_s), key=lambda d: d.at_s))
 
 
 def steady_at_s(state: CellarState, assessed: Assessment) -> float:
@@ -63,11 +70,12 @@ def steady_at_s(state: CellarState, assessed: Assessment) -> float:
         Progress.FINISHED,
     ):
         return assessed.steady_s + STEADY_DAYS * DAY_S
-    finish_s = pitched_s + assessed.curve.finish_day * DAY_S
+    finish_s = pitched_s + curve_of(state).finish_day * DAY_S
     return max(finish_s, state.now_s) + STEADY_DAYS * DAY_S
 
 
-def _additions(state: CellarState) -> list[Coming]:
+def additions_to_come(state: CellarState) -> list[Coming]:
+    """What the schedule has for the fermenter, but for what is in or left out."""
     found = []
     for index, addition in enumerate(state.schedule.additions):
         key = addition_key(index)
@@ -94,10 +102,13 @@ def _rest(state: CellarState, assessed: Assessment) -> list[Coming]:
         return []
     if assessed.progress is Progress.FINISHED:
         return []
-    curve = assessed.curve
-    start = curve.original_gravity - REST_AT * (curve.original_gravity - curve.final_gravity)
-    at_s = _read_s(state, start)
-    day = _day_of(assessed, start) if at_s is None else 0.0
+    at_s = _rest_read_s(state, assessed)
+    if at_s is None:
+        curve = curve_of(state)
+        fall = curve.original_gravity - curve.final_gravity
+        at_s = state.beer.pitched_s + DAY_S * _day_of(
+            curve, curve.original_gravity - REST_AT * fall
+        )
     warm = figures.temperature(REST_C, state.schedule.units)
     return [
         Coming(
@@ -108,7 +119,7 @@ def _rest(state: CellarState, assessed: Assessment) -> list[Coming]:
                 f"Let it rise over a day and hold it for {REST_DAYS:g}, or until a warmed sample "
                 "no longer smells of butter."
             ),
-            at_s=state.beer.pitched_s + day * DAY_S if at_s is None else at_s,
+            at_s=at_s,
         )
     ]
 
@@ -117,7 +128,7 @@ def _gravities(state: CellarState, assessed: Assessment) -> list[Coming]:
     """The next reading of the gravity, and the one that shows it steady."""
     if assessed.progress is Progress.FINISHED:
         return []
-    pitched_s, curve = state.beer.pitched_s, assessed.curve
+    pitched_s, curve = state.beer.pitched_s, curve_of(state)
     steady = Coming(
         key=STEADY_KEY,
         kind=Kind.STEADY,
@@ -146,7 +157,7 @@ def _package(state: CellarState, assessed: Assessment) -> Coming:
     earliest_s = [
         pitched_s + ferment.days * DAY_S,
         steady_at_s(state, assessed),
-        *(each.at_s + CONTACT_DAYS * DAY_S for each in _additions(state)),
+        *(each.at_s + CONTACT_DAYS * DAY_S for each in additions_to_come(state)),
         *(each.at_s + (1 + REST_DAYS) * DAY_S for each in _rest(state, assessed)),
         *(
             settled.at_s + CONTACT_DAYS * DAY_S
@@ -179,19 +190,21 @@ def _ready(state: CellarState) -> tuple[Coming, ...]:
     )
 
 
-def _read_s(state: CellarState, gravity: float) -> float | None:
-    """When the beer was first read at this gravity or less."""
+def _rest_read_s(state: CellarState, assessed: Assessment) -> float | None:
+    """When the beer was first read as far down as the rest wants it."""
+    fall = assessed.original_gravity - assessed.final_gravity
+    gravity = assessed.original_gravity - REST_AT * fall
     return next(
         (r.at for r in state.readings if r.gravity is not None and r.gravity <= gravity), None
     )
 
 
-def _day_of(assessed: Assessment, gravity: float) -> float:
+def _day_of(curve: Curve, gravity: float) -> float:
     """The day on which the curve comes down to a gravity, to a quarter of an hour."""
-    low, high = 0.0, max(assessed.curve.finish_day, 1.0) * 2
+    low, high = 0.0, max(curve.finish_day, 1.0) * 2
     for _ in range(16):
         middle = (low + high) / 2
-        if assessed.curve.gravity_at(middle) > gravity:
+        if curve.gravity_at(middle) > gravity:
             low = middle
         else:
             high = middle

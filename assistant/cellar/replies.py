@@ -6,7 +6,7 @@ from dataclasses import replace
 from assistant.advice import figures
 from assistant.cellar.assessing import assess
 from assistant.cellar.consequences import follow_up
-from assistant.cellar.dates import coming
+from assistant.cellar.dates import additions_to_come, coming
 from assistant.cellar.events import Errand
 from assistant.cellar.packaging import PRIME_KEY, packaged
 from assistant.cellar.readings import accept
@@ -65,7 +65,8 @@ def _done(turn: Turn, subject: str | None) -> None:
         _settle(turn, state.opened[-1], left_out=False)
         return
     turn.change(asks=(), over=True)
-    turn.say(f"{FAREWELL} {next_words(turn.state)}", Why.ANSWER)
+    ahead = "" if turn.quiet else f" {next_words(turn.state)}"
+    turn.say(f"{FAREWELL}{ahead}", Why.ANSWER)
 
 
 def _skip(turn: Turn, subject: str | None) -> None:
@@ -113,7 +114,7 @@ def _settle_all(turn: Turn, found: list[Opened], *, left_out: bool) -> None:
 def _early(turn: Turn, subject: str, *, left_out: bool) -> bool:
     """An addition that is not due yet, named: the brewer may add it any day."""
     names = addition_names(turn.state.schedule)
-    ahead = [each.key for each in coming(turn.state) if each.key.startswith("addition ")]
+    ahead = [each.key for each in additions_to_come(turn.state)]
     key = next((key for key in ahead if names[int(key.rsplit(" ", 1)[1])] == subject), None)
     if key is None:
         return False
@@ -156,13 +157,13 @@ def _no(turn: Turn, subject: str | None) -> None:
 
 def _where(turn: Turn, subject: str | None) -> None:
     turn.say(where_words(turn.state), Why.ANSWER)
-    if turn.state.packaged is None:
+    if turn.state.packaged is None and not turn.quiet:
         for text in progress_words(turn.state, assess(turn.state)):
             turn.say(text, Why.ANSWER)
 
 
 def _next(turn: Turn, subject: str | None) -> None:
-    ahead = coming(turn.state)[:2]
+    ahead = () if turn.quiet else coming(turn.state)[:2]
     if not ahead:
         turn.say("Nothing is to come.", Why.ANSWER)
     for each in ahead:

@@ -114,8 +114,8 @@ class CellarState:
     became of the things to come, ``opened`` what is due of them. ``advised`` is what was measured
     out for packaging, and ``unwise`` why it should not be packaged, while that is asked about.
     ``spoken`` is the last thing said and ``reason`` why. ``over`` tells that the visit is at its
-    end. ``history`` holds what can be taken back on this visit, oldest first; it is no part of what
-    two equal beers share.
+    end. ``history`` holds what can be taken back on this visit, oldest first; neither it nor what
+    was spoken is a part of what two equal beers share.
     """
 
     schedule: Schedule
@@ -139,7 +139,7 @@ class CellarState:
     unwise: str = ""
     doubt: Doubt | None = None
     notes: tuple[Note, ...] = ()
-    spoken: str = ""
+    spoken: str = field(default="", compare=False)
     reason: str = ""
     over: bool = False
     manner: VoiceManner = field(default_factory=VoiceManner)

@@ -14,10 +14,12 @@ from assistant.schedule.model import Units
 class Turn:
     """A beer on its way from one event to the next, at ``now_s`` seconds of its brew day."""
 
-    def __init__(self, state: CellarState, now_s: float) -> None:
+    def __init__(self, state: CellarState, now_s: float, *, quiet: bool = False) -> None:
         self.state = replace(state, now_s=now_s)
         self.now_s = now_s
         self.effects: list[Effect] = []
+        self.quiet = quiet
+        """Whether nobody is told, so that no words need to be found."""
         self.confirmed = False
         """Whether the brewer has said yes already to what is happening."""
 

@@ -37,17 +37,24 @@ def visit_began(turn: Turn, event: VisitBegan) -> None:
         record=None,
         history=(),
     )
-    turn.say(where_words(turn.state), Why.PROMPT)
+    if not turn.quiet:
+        _tell_where(turn)
     if turn.state.packaged is not None:
-        ready = coming(turn.state)
-        turn.say(f"{coming_words(turn.state, ready[0])}.", Why.PROMPT)
         return
-    for text in progress_words(turn.state, assess(turn.state)):
-        turn.say(text, Why.PROMPT)
     if event.errand is Errand.PACKAGE:
         begin_packaging(turn)
         return
     _ask(turn)
+
+
+def _tell_where(turn: Turn) -> None:
+    state = turn.state
+    turn.say(where_words(state), Why.PROMPT)
+    if state.packaged is not None:
+        turn.say(next_words(state), Why.PROMPT)
+        return
+    for text in progress_words(state, assess(state)):
+        turn.say(text, Why.PROMPT)
 
 
 def where_words(state: CellarState) -> str:

@@ -4,7 +4,7 @@ Every sentence has at most 20 words, as many as an ear takes in.
 """
 
 from assistant.advice import figures
-from assistant.cellar.assessing import STEADY_DAYS, Assessment, Progress
+from assistant.cellar.assessing import STEADY_DAYS, Assessment, Progress, curve_of
 from assistant.cellar.coming import Coming
 from assistant.cellar.state import DAY_S, CellarState, Packaged
 from assistant.schedule.model import Units, Vessel
@@ -66,7 +66,7 @@ def progress_words(state: CellarState, assessed: Assessment) -> tuple[str, ...]:
         case Progress.NOT_STARTED:
             return (f"Still {shown} after two days: it has not started.", *NOT_STARTED_REMEDIES)
         case Progress.FERMENTING:
-            return (f"{figures.sentence(finish_words(state, assessed))}.",)
+            return (f"{figures.sentence(finish_words(state))}.",)
         case Progress.STUCK:
             above = figures.points(assessed.points_above / 1000)
             return (
@@ -87,9 +87,9 @@ def progress_words(state: CellarState, assessed: Assessment) -> tuple[str, ...]:
             )
 
 
-def finish_words(state: CellarState, assessed: Assessment) -> str:
+def finish_words(state: CellarState) -> str:
     """``finished in about 3 days, at 1.011; it may take 2 to 5 days``."""
-    curve = assessed.curve
+    curve = curve_of(state)
     left, low, high = (
         day - state.age_days for day in (curve.finish_day, curve.finish_low, curve.finish_high)
     )

@@ -65,7 +65,7 @@ def tended(beer: CellarState, events: Iterable[BeerEvent]) -> CellarState:
         if event.at > LATEST_S:
             raise RecordError(f"a visit at {event.at:g} s lies past the end of any beer")
         try:
-            beer, _ = advance(beer, event)
+            beer, _ = advance(beer, event, quiet=True)
         except Exception as error:
             # Figures that were never read, in a file that something has changed.
             raise RecordError(
