@@ -2,24 +2,14 @@
 
 from dataclasses import dataclass
 
-
-@dataclass(frozen=True, kw_only=True)
-class Unrest:
-    """When one of the ear's troubles, the ``field`` of :class:`Ear`, came or went of late.
-
-    Once it was ``told`` that it comes and goes, nothing more is said of it until it rests.
-    """
-
-    field: str
-    at_s: tuple[float, ...] = ()
-    told: bool = False
+from assistant.day.unrest import Unrest
 
 
 @dataclass(frozen=True, kw_only=True)
 class Ear:
     """Which troubles the ear and the voice have now; ``not_caught`` counts in a row.
 
-    ``unrest`` holds at most one of each field.
+    ``unrest`` holds at most one of each of these fields.
     """
 
     too_loud: bool = False

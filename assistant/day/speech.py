@@ -6,12 +6,13 @@ from typing import Any
 
 from assistant.day.commands import Command
 from assistant.day.doubts import answer_wanted
-from assistant.day.ear_troubles import Ear, Unrest
+from assistant.day.ear_troubles import Ear
 from assistant.day.effects import Hushed, Say, VoiceChanged, Why
 from assistant.day.events import Trouble
 from assistant.day.manner import CHANGES, changed
 from assistant.day.timers import due_timers
 from assistant.day.turn import Turn
+from assistant.day.unrest import put, stirred, unrest_of
 
 
 def change_manner(command: Command) -> Callable[[Turn, str | None], None]:
@@ -109,12 +110,6 @@ COMES_AND_GOES: Mapping[str, Say] = {
 }
 """What is said in place of all that, by field, once a trouble will not rest."""
 
-RESTS_S = 300.0
-"""A trouble that neither came nor went for so long is told again like a new one."""
-
-CHANGES_TOLD = 4
-"""Within :data:`RESTS_S`: gone and back, and once more. After that they are a nuisance."""
-
 SORRY = ("Sorry, say that again?", "Sorry, say that again?", "Type it, or say it later.")
 """What is said the first time something is not caught, the second and the third; then nothing."""
 
@@ -143,29 +138,13 @@ def after_trouble(
     spec = TROUBLES[trouble]
     if getattr(ear, spec.field) is spec.begins:
         return ear, ()
-    before = _unrest(ear, spec.field)
-    after = _stirred(before, now_s)
-    others = tuple(each for each in ear.unrest if each.field != spec.field)
-    fields: dict[str, Any] = {spec.field: spec.begins, "unrest": (*others, after)}
+    before = unrest_of(spec.field, ear.unrest)
+    after = stirred(before, now_s)
+    fields: dict[str, Any] = {spec.field: spec.begins, "unrest": put(after, ear.unrest)}
     changed_ear = replace(ear, **fields)
     if not after.told:
         return changed_ear, (Say(text=spec.said, why=spec.why),)
     return changed_ear, () if before.told else (COMES_AND_GOES[spec.field],)
-
-
-def _unrest(ear: Ear, field: str) -> Unrest:
-    return next((each for each in ear.unrest if each.field == field), Unrest(field=field))
-
-
-def _recent(unrest: Unrest, now_s: float) -> tuple[float, ...]:
-    return tuple(at_s for at_s in unrest.at_s if now_s - at_s < RESTS_S)
-
-
-def _stirred(unrest: Unrest, now_s: float) -> Unrest:
-    """The unrest after one more change; where the last is long ago it is the first of a new one."""
-    recent = (*_recent(unrest, now_s), now_s)[-CHANGES_TOLD - 1 :]
-    told = len(recent) > CHANGES_TOLD or (unrest.told and len(recent) > 1)
-    return replace(unrest, at_s=recent, told=told)
 
 
 def _not_caught(ear: Ear) -> tuple[Ear, tuple[Say, ...]]:

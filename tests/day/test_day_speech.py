@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from assistant.advice.plan import make_plan
 from assistant.advice.timeline import Stage
-from assistant.day import speech
+from assistant.day import speech, unrest
 from assistant.day.advance import advance
 from assistant.day.commands import Command
 from assistant.day.ear_troubles import Ear
@@ -286,9 +286,9 @@ def test_however_troubles_come_and_go_little_is_said_and_what_is_kept_is_little(
         )
     for times in said_at.values():
         for at_s in times:
-            within = [other for other in times if at_s <= other < at_s + speech.RESTS_S]
-            assert len(within) <= speech.CHANGES_TOLD + 1
-    assert all(len(unrest.at_s) <= speech.CHANGES_TOLD + 1 for unrest in day.state.ear.unrest)
+            within = [other for other in times if at_s <= other < at_s + unrest.RESTS_S]
+            assert len(within) <= unrest.CHANGES_TOLD + 1
+    assert all(len(each.at_s) <= unrest.CHANGES_TOLD + 1 for each in day.state.ear.unrest)
     assert len(day.state.ear.unrest) <= len(speech.COMES_AND_GOES)
 
 
