@@ -17,7 +17,7 @@ from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.day.choices import choose
 from assistant.day.commands import Command
 from assistant.day.doubts import answer_wanted, ask_which, settle
-from assistant.day.effects import Effect, ReadingJudged, Refused, Why
+from assistant.day.effects import Effect, ReadingJudged, Refused, Say, Why
 from assistant.day.events import (
     ClockJumped,
     CommandGiven,
@@ -33,6 +33,7 @@ from assistant.day.events import (
     ReadingTaken,
     RecordMended,
     RecordTroubled,
+    SensorsTroubled,
     Source,
     TaskDone,
     TimePassed,
@@ -98,7 +99,8 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
         turn.effects = told + [e for e in news if isinstance(e, Refused | ReadingJudged)]
         return _forecast(state, turn)
     if not goes_back:
-        turn.state = remember(passed, turn.state, event)
+        said = any(isinstance(effect, Say) for effect in news)
+        turn.state = remember(passed, turn.state, event, said=said)
     return _forecast(state, turn)
 
 
@@ -181,7 +183,7 @@ def _handle(turn: Turn, event: Event) -> None:
             ask_which(turn, event, lambda meaning: _refusal(turn.state, meaning))
         case EarTroubled():
             troubled(turn, event.trouble)
-        case RecordTroubled() | RecordMended() | ClockJumped():
+        case RecordTroubled() | RecordMended() | ClockJumped() | SensorsTroubled():
             befallen(turn, event)
 
 

@@ -46,6 +46,12 @@ def follow_up(turn: Turn, reading: Reading, *, asked: bool) -> None:
     CONSEQUENCES[reading.quantity](turn, reading, asked)
 
 
+def believe(turn: Turn, reading: Reading) -> None:
+    """Carry a temperature of the kettle into the batch, and do nothing about it."""
+    if CONSEQUENCES[reading.quantity] is _kettle_content:
+        _read_temperature(turn, reading.value)
+
+
 def _kettle_content(turn: Turn, reading: Reading, asked: bool) -> None:
     _read_temperature(turn, reading.value)
     rule = BY_STAGE.get(turn.state.stage)

@@ -20,6 +20,7 @@ from assistant.day.events import (
     EarTroubled,
     Event,
     HeardUnsurely,
+    Incident,
     Meaning,
     NumberSaid,
     OptionChosen,
@@ -199,8 +200,8 @@ def _is_aside(event: Event) -> bool:
     if isinstance(event, CommandGiven):
         return event.command in ASIDES
     if isinstance(event, ReadingTaken):
-        return event.source is Source.SENSOR
-    return isinstance(event, DayResumed | EarTroubled)
+        return event.source is not Source.WORDS
+    return isinstance(event, DayResumed | EarTroubled | Incident)
 
 
 def _means(event: Event, meaning: Meaning) -> bool:

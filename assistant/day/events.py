@@ -13,10 +13,12 @@ from assistant.day.quantities import Quantity
 
 
 class Source(Enum):
-    """Where a reading came from."""
+    """Where a reading came from: words, a program that waits for the answer, or a sensor that
+    reports by itself, asked or not, and listens to nothing."""
 
     WORDS = "words"
     SENSOR = "sensor"
+    STREAM = "streaming sensor"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -194,7 +196,26 @@ class ClockJumped:
     seconds: float
 
 
-Incident = RecordTroubled | RecordMended | ClockJumped
+class SensorTrouble(Enum):
+    """What can become of sensors that report by themselves: of all of them, or of one."""
+
+    GONE = "gone"
+    BACK = "back"
+    SILENT = "silent"
+    HEARD_AGAIN = "heard again"
+
+
+@dataclass(frozen=True, kw_only=True)
+class SensorsTroubled:
+    """The sensors can't be reached or can again, or the one that reads ``quantity`` is silent or
+    reports again; only of the latter two it is not None."""
+
+    at: float
+    trouble: SensorTrouble
+    quantity: Quantity | None = None
+
+
+Incident = RecordTroubled | RecordMended | ClockJumped | SensorsTroubled
 """What befalls the program itself rather than the beer."""
 
 
@@ -214,4 +235,5 @@ Event = (
     | RecordTroubled
     | RecordMended
     | ClockJumped
+    | SensorsTroubled
 )

@@ -1,4 +1,5 @@
-"""What befalls the program itself, as it is told: a record that can't be written, a clock set."""
+"""What befalls the program itself, as it is told: a record that can't be written, a clock that is
+set, sensors that can't be reached."""
 
 from collections.abc import Mapping
 
@@ -11,7 +12,9 @@ from assistant.day.events import (
     RecordMended,
     RecordTrouble,
     RecordTroubled,
+    SensorsTroubled,
 )
+from assistant.day.sensor_troubles import after_trouble_of_sensors, is_loss, sensor_words
 from assistant.day.turn import Turn
 
 RECORD_WORDS: Mapping[RecordTrouble, str] = {
@@ -54,6 +57,9 @@ def befallen(turn: Turn, event: Incident) -> None:
 
     Like the troubles of the ear it is no "last thing said", nor can it be taken back.
     """
+    if isinstance(event, SensorsTroubled):
+        _sensors_befallen(turn, event)
+        return
     if is_known(turn.state.record, event):
         return
     turn.effects.extend(told_of(turn.state.record, event))
@@ -83,10 +89,19 @@ def told_of(record: RecordTrouble | None, event: Incident) -> tuple[Say, ...]:
             # Another reason for the same silence of the record is shown, and that is enough; a
             # disk that was slow until now is one that nobody was told to do anything about.
             said = record in (None, RecordTrouble.SLOW) or not loud
+        case SensorsTroubled():
+            loud = is_loss(event.trouble)
         case ClockJumped(jump=Jump.SET):
             said, loud = abs(event.seconds) >= WORTH_A_WORD_S, False
     why = Why.WARNING if loud else Why.PROMPT
     return (Say(text=incident_words(event), why=why),) if said else ()
+
+
+def _sensors_befallen(turn: Turn, event: SensorsTroubled) -> None:
+    sensing, said = after_trouble_of_sensors(turn.state.sensing, event)
+    if sensing != turn.state.sensing:
+        turn.change(sensing=sensing, incidents=(*turn.state.incidents, event))
+        turn.effects.extend(said)
 
 
 def incident_words(event: Incident) -> str:
@@ -94,6 +109,8 @@ def incident_words(event: Incident) -> str:
     match event:
         case RecordTroubled():
             return RECORD_WORDS[event.trouble]
+        case SensorsTroubled():
+            return sensor_words(event)
         case RecordMended():
             return f"The record was put together again. {_missing(event.missing)}"
         case ClockJumped():

@@ -3,7 +3,7 @@
 from assistant.advice import figures
 from assistant.advice.batch import Place
 from assistant.brewing.errors import OutOfRange
-from assistant.day.consequences import follow_up
+from assistant.day.consequences import believe, follow_up
 from assistant.day.effects import ReadingJudged, Why
 from assistant.day.events import ReadingTaken, Source
 from assistant.day.plausible import likely
@@ -11,6 +11,14 @@ from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.day.read_values import VOLUMES, as_said, at_20, possible_value
 from assistant.day.state import Question, Reading, State
 from assistant.day.steeping import wort_c
+from assistant.day.streaming import (
+    acts,
+    as_placed,
+    doubted_aloud,
+    hangs_in_nothing,
+    is_fine,
+    reports,
+)
 from assistant.day.turn import Turn
 from assistant.schedule.model import Units
 from assistant.schedule.units import convert
@@ -28,27 +36,29 @@ STREAM_S = 60.0
 def take_reading(turn: Turn, event: ReadingTaken) -> None:
     """Judge a reading: take it, ask about it, or say why it can't be.
 
-    One the brewer has confirmed already is not asked about again, however unlikely.
+    One the brewer has confirmed already is not asked about again, however unlikely. Of a sensor
+    that reports by itself little is said: see :mod:`~assistant.day.streaming`.
     """
+    event = as_placed(turn.state, event)
     spec = QUANTITIES[event.quantity]
     if event.unit not in spec.units:
         wanted = " or ".join(spec.units)
         turn.refuse(f"{spec.spoken} in {event.unit} can't be used; it is read in {wanted}")
         return
+    if reports(event) and hangs_in_nothing(turn.state, event.quantity):
+        _judge(turn, event, accepted=False, reason="the wort is in the fermenter")
+        return
     value = possible_value(event)
     if value is None:
-        reason = f"{as_said(event)} can't be a {spec.spoken}"
-        _judge(turn, event, accepted=False, reason=reason)
-        turn.refuse(f"{figures.sentence(reason)}.")
+        _cannot_be(turn, event, f"{as_said(event)} can't be a {spec.spoken}")
         return
     sample_c = event.sample_c
-    if sample_c is None and event.source is Source.WORDS:
+    if sample_c is None and event.source is not Source.SENSOR:
         sample_c = _hot_wort_c(turn.state, event.quantity)
     try:
         value = at_20(event.quantity, value, sample_c, turn.state.schedule.kettle.hydrometer_c)
     except OutOfRange as error:
-        _judge(turn, event, accepted=False, reason=str(error))
-        turn.refuse(f"{figures.sentence(str(error))}.")
+        _cannot_be(turn, event, str(error))
         return
     reading = Reading(
         at=turn.now_s,
@@ -59,10 +69,17 @@ def take_reading(turn: Turn, event: ReadingTaken) -> None:
         sample_c=sample_c,
     )
     doubt = None if turn.confirmed else _doubt(turn.state, reading)
+    if doubt is not None and reports(event) and not _may_ask(turn, reading.quantity):
+        _judge(turn, event, accepted=False, reason="not likely")
+        return
     if doubt is not None:
         turn.change(question=Question(reading=reading, text=doubt))
         _judge(turn, event, accepted=False, reason="not likely; waiting for yes or no")
         turn.say(doubt, Why.QUESTION)
+        return
+    if reports(event):
+        is_fine(turn, reading.quantity)
+        _take_from_stream(turn, reading)
         return
     if turn.state.question and turn.state.question.reading.quantity is reading.quantity:
         turn.change(question=None)
@@ -72,7 +89,28 @@ def take_reading(turn: Turn, event: ReadingTaken) -> None:
 
 def accept(turn: Turn, reading: Reading, *, aloud: bool = True) -> None:
     """Put a reading on the record, read it back, and do what follows from it."""
-    asked = any(ask.quantity is reading.quantity for ask in turn.state.asks)
+    asked = _asked(turn.state, reading.quantity)
+    _put_on_record(turn, reading)
+    if aloud and reading.quantity is not Quantity.BOILING:
+        turn.say(_read_back(reading, turn.units), Why.READBACK)
+    follow_up(turn, reading, asked=asked)
+
+
+def _take_from_stream(turn: Turn, reading: Reading) -> None:
+    """As :func:`accept`, in silence where nobody asked, and acting on it now and then only."""
+    asked = _asked(turn.state, reading.quantity)
+    if acts(turn, reading.quantity, asked=asked):
+        accept(turn, reading, aloud=asked)
+        return
+    _put_on_record(turn, reading)
+    believe(turn, reading)
+
+
+def _asked(state: State, quantity: Quantity) -> bool:
+    return any(ask.quantity is quantity for ask in state.asks)
+
+
+def _put_on_record(turn: Turn, reading: Reading) -> None:
     turn.change(readings=(*turn.state.readings, reading))
     turn.answered(reading.quantity)
     turn.effects.append(
@@ -83,9 +121,21 @@ def accept(turn: Turn, reading: Reading, *, aloud: bool = True) -> None:
             accepted=True,
         )
     )
-    if aloud and reading.quantity is not Quantity.BOILING:
-        turn.say(_read_back(reading, turn.units), Why.READBACK)
-    follow_up(turn, reading, asked=asked)
+
+
+def _may_ask(turn: Turn, quantity: Quantity) -> bool:
+    """Whether a sensor's reading may be asked about: never over another question."""
+    state = turn.state
+    return state.question is None and state.open_doubt() is None and doubted_aloud(turn, quantity)
+
+
+def _cannot_be(turn: Turn, event: ReadingTaken, reason: str) -> None:
+    """Refuse a reading; a sensor that reports by itself is told of instead, if it is news."""
+    _judge(turn, event, accepted=False, reason=reason)
+    if not reports(event):
+        turn.refuse(f"{figures.sentence(reason)}.")
+    elif doubted_aloud(turn, event.quantity):
+        turn.say(f"{figures.sentence(reason)}. Look at its sensor.", Why.WARNING)
 
 
 def _judge(turn: Turn, event: ReadingTaken, *, accepted: bool, reason: str) -> None:
@@ -109,7 +159,7 @@ def _hot_wort_c(state: State, quantity: Quantity) -> float | None:
 
 
 def _streams(state: State, quantity: Quantity) -> bool:
-    if any(ask.quantity is quantity for ask in state.asks):
+    if _asked(state, quantity):
         return False
     before = [reading for reading in state.readings if reading.quantity is quantity]
     return bool(before) and state.now_s - before[-1].at < STREAM_S

@@ -10,6 +10,7 @@ from assistant.day.ear_troubles import Ear
 from assistant.day.effects import Say, TimerChanged, Why
 from assistant.day.events import DayResumed
 from assistant.day.hot_side import gathering
+from assistant.day.sensor_state import Sensing
 from assistant.day.state import Phase
 from assistant.day.timer_kinds import POLICIES
 from assistant.day.turn import MOST_WORDS, Turn, advice_words
@@ -22,7 +23,7 @@ JUST_SAID_S = 120.0
 
 def resumed(turn: Turn, event: DayResumed) -> None:
     """Tell who comes back where the day stands, from the last thing kept to all that is wanted."""
-    turn.change(ear=Ear(), record=None)
+    turn.change(ear=Ear(), record=None, sensing=Sensing())
     told = {effect.name for effect in turn.effects if isinstance(effect, TimerChanged)}
     spoken, advice = turn.state.spoken, turn.state.advice
     answer_wanted = turn.state.open_doubt() or turn.state.question

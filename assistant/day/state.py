@@ -14,6 +14,7 @@ from assistant.day.effects import ForecastChanged
 from assistant.day.events import Event, Incident, Meaning, RecordTrouble
 from assistant.day.manner import VoiceManner
 from assistant.day.quantities import Quantity
+from assistant.day.sensor_state import Sensing, Stream
 from assistant.schedule.model import Kettle, Schedule
 
 
@@ -249,8 +250,9 @@ class State:
     bitterness lost that way. ``spoken`` is the last thing said, and ``reason`` why the last advice,
     or the last correction nobody was asked about, was what it was. ``learned`` is what past brews
     had taught of the kettle when the day began. ``record`` is why what happens can't be written
-    down now, and ``incidents`` what befell the program itself so far. ``history`` holds what can be
-    taken back, oldest first; it is no part of what two equal days share.
+    down now, and ``incidents`` what befell the program itself so far. ``sensing`` is which sensors
+    can't be had now, and ``streams`` what was made of those that report by themselves. ``history``
+    holds what can be taken back, oldest first; it is no part of what two equal days share.
     """
 
     schedule: Schedule
@@ -289,12 +291,22 @@ class State:
     ear: Ear = field(default_factory=Ear)
     record: RecordTrouble | None = None
     incidents: tuple[Incident, ...] = ()
+    sensing: Sensing = field(default_factory=Sensing)
+    streams: tuple[Stream, ...] = ()
     forecast: ForecastChanged | None = None
     history: tuple[Past, ...] = field(default=(), compare=False, repr=False)
 
     def timer(self, name: str) -> Timer | None:
         """The timer of that name, if there is one."""
         return next((timer for timer in self.timers if timer.name == name), None)
+
+    def stream(self, quantity: Quantity) -> Stream:
+        """What was made so far of the sensor that reports a quantity by itself.
+
+        What hangs in the kettle goes by the name of the kettle, whatever that holds.
+        """
+        known = (stream for stream in self.streams if stream.quantity is quantity)
+        return next(known, Stream(quantity=quantity))
 
     def open_doubt(self) -> Doubt | None:
         """The doubt that waits for an answer; after a minute without one it is dropped."""

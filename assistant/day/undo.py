@@ -65,20 +65,23 @@ def can_be_undone(event: Event) -> bool:
     """Whether an event is the brewer's own doing."""
     if isinstance(event, CommandGiven):
         return event.command not in ONLY_NOW
-    return isinstance(
+    return not _reports_by_itself(event) and isinstance(
         event, ReadingTaken | NumberSaid | OptionChosen | TaskDone | TimerRequested | NoteTaken
     )
 
 
-def remember(before: State, after: State, event: Event) -> State:
+def remember(before: State, after: State, event: Event, *, said: bool = False) -> State:
     """The state after an event, with what is needed to take it back.
+
+    What a sensor reports by itself is taken back where something was ``said`` of it; the rest is
+    not what anybody means who says "undo".
 
     A doubt is over once something is taken back, and what the ear told of itself stays told, as
     does what befell the program: of none does the history keep a trace.
     """
     if isinstance(event, HeardUnsurely | EarTroubled | Incident):
         return after
-    if can_be_undone(event):
+    if can_be_undone(event) or (said and _reports_by_itself(event)):
         earlier = replace(before, history=(), doubt=None)
         what = described(event, before.tasks, before.schedule.units)
         past = Past(what=what, before=earlier, event=event)
@@ -115,7 +118,11 @@ def _with_streamed_folded(state: State) -> State:
 
 
 def _is_streamed(event: Event) -> bool:
-    return isinstance(event, ReadingTaken) and event.source is Source.SENSOR
+    return isinstance(event, ReadingTaken) and event.source is not Source.WORDS
+
+
+def _reports_by_itself(event: Event) -> bool:
+    return isinstance(event, ReadingTaken) and event.source is Source.STREAM
 
 
 def taken_back(state: State, step: Step) -> tuple[str, State]:
@@ -134,7 +141,14 @@ def taken_back(state: State, step: Step) -> tuple[str, State]:
     for event in past.since:
         restored = step(restored, event)
     # After that, for among what happened since there may be a return, which begins them anew.
-    restored = replace(restored, ear=state.ear, record=state.record, incidents=state.incidents)
+    restored = replace(
+        restored,
+        ear=state.ear,
+        record=state.record,
+        incidents=state.incidents,
+        sensing=state.sensing,
+        streams=state.streams,
+    )
     return past.what, restored
 
 

@@ -30,6 +30,7 @@ from assistant.day.events import (
     ReadingTaken,
     RecordMended,
     RecordTroubled,
+    SensorsTroubled,
     TaskDone,
     TimePassed,
     TimerRequested,
@@ -55,6 +56,7 @@ KINDS: Mapping[str, type[BeerEvent]] = {
     "RecordMended": RecordMended,
     "ClockJumped": ClockJumped,
     "VisitBegan": VisitBegan,
+    "SensorsTroubled": SensorsTroubled,
 }
 """The word on record for each kind of event; once used it stays, whatever the class is called."""
 

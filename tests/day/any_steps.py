@@ -21,6 +21,8 @@ from assistant.day.events import (
     RecordMended,
     RecordTrouble,
     RecordTroubled,
+    SensorsTroubled,
+    SensorTrouble,
     Source,
     TaskDone,
     TimePassed,
@@ -122,6 +124,12 @@ INCIDENTS = st.one_of(
         jump=st.sampled_from(Jump),
         seconds=st.sampled_from([12.0, 70.0, 7200.0, -3600.0]),
     ),
+    st.builds(
+        SensorsTroubled,
+        at=st.just(0.0),
+        trouble=st.sampled_from(SensorTrouble),
+        quantity=st.sampled_from([None, *Quantity]),
+    ),
 )
 
 
@@ -216,7 +224,7 @@ def event_of(state: State, step: tuple[float, str, object]) -> Event:
             return replace(state.doubt.meanings[what % len(state.doubt.meanings)], at=at)
         case "trouble", Trouble():
             return EarTroubled(at=at, trouble=what)
-        case "incident", RecordTroubled() | RecordMended() | ClockJumped():
+        case "incident", RecordTroubled() | RecordMended() | ClockJumped() | SensorsTroubled():
             return replace(what, at=at)
         case "resume", _:
             return DayResumed(at=at)

@@ -24,6 +24,7 @@ from assistant.day.events import (
     TimePassed,
 )
 from assistant.day.listening import listening
+from assistant.day.sensor_state import Sensing
 from assistant.day.state import State, new_day
 from assistant.day.timers import next_due_s
 from assistant.day.undo import can_be_undone
@@ -46,6 +47,8 @@ def alike(state: State) -> State:
         ear=Ear(),
         record=None,
         incidents=(),
+        sensing=Sensing(),
+        streams=(),
     )
 
 

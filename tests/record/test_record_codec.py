@@ -31,6 +31,8 @@ from assistant.day.events import (
     RecordMended,
     RecordTrouble,
     RecordTroubled,
+    SensorsTroubled,
+    SensorTrouble,
     Source,
     TaskDone,
     TimePassed,
@@ -131,6 +133,12 @@ EVENTS: Mapping[type[BeerEvent], st.SearchStrategy[BeerEvent]] = {
         bottle_ml=st.none() | FINITE,
         serving_c=st.none() | FINITE,
         final_gravity=st.none() | FINITE,
+    ),
+    SensorsTroubled: st.builds(
+        SensorsTroubled,
+        at=FINITE,
+        trouble=st.sampled_from(SensorTrouble),
+        quantity=st.none() | st.sampled_from(Quantity),
     ),
 }
 

@@ -52,12 +52,12 @@ def _thinned(readings: tuple[SeenReading, ...]) -> list[SeenReading]:
     """The readings with those of a sensor thinned out evenly where there are too many."""
     if len(readings) <= MOST_READINGS:
         return list(readings)
-    streamed = sum(seen.source is Source.SENSOR for seen in readings)
+    streamed = sum(seen.source is not Source.WORDS for seen in readings)
     room = max(MOST_READINGS - (len(readings) - streamed), 20)
     every = max(-(-streamed // room), 1)
     shown, count = [], 0
     for seen in readings:
-        if seen.source is not Source.SENSOR:
+        if seen.source is Source.WORDS:
             shown.append(seen)
             continue
         if count % every == 0:
