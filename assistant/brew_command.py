@@ -17,6 +17,7 @@ from assistant.command_steps import (
     load_or_fail,
     opened_journal,
     plan_or_fail,
+    sensors_or_fail,
 )
 
 if TYPE_CHECKING:
@@ -56,6 +57,11 @@ VOICE_KEEPS_REAL_TIME = (
     type=click.Path(path_type=Path, file_okay=False),
     help="Keep what is said as WAV files in this folder; else no sound is kept anywhere.",
 )
+@click.option(
+    "--sensors",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Take readings by MQTT, as this file says; needs kettleside[mqtt].",
+)
 @units_option
 @data_option
 def brew(
@@ -68,13 +74,17 @@ def brew(
     port: int | None,
     engine: str | None,
     keep_audio: Path | None,
+    sensors: Path | None,
     units: str | None,
     data: Path | None,
 ) -> None:
     """Run a brew day, or go on with an unfinished one of the same SCHEDULE."""
     if board is False and (share or port is not None):
         fail("--no-board leaves nothing for --share or --port: leave it out, or them")
+    if pipe and sensors is not None:
+        fail("--pipe and --sensors don't go together: the driver of a pipe sends the readings")
     loaded = load_or_fail(schedule, units)
+    card = None if sensors is None else sensors_or_fail(sensors)
     plan_or_fail(loaded, schedule)
     path = str(schedule.resolve())
     with opened_journal(data) as journal, ended_in_words(), _stopped_by_hand():
@@ -90,7 +100,7 @@ def brew(
             from assistant.run import run_day
 
             wanted = voice_wanted(voice, speed, engine, keep_audio, data)
-            run_day(loaded, path, journal, speed=speed, voice=wanted, board=shown)
+            run_day(loaded, path, journal, speed=speed, voice=wanted, board=shown, sensors=card)
 
 
 def _board_wanted(share: bool, port: int | None, folder: Path) -> "BoardWanted":

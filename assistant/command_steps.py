@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from assistant.advice.plan import Plan
     from assistant.record.journal import Journal
     from assistant.schedule.model import Schedule
+    from assistant.sensor_card import SensorCard
 
 FAILED = 1
 BAD_CALL = 2
@@ -41,6 +42,28 @@ def load_or_fail(path: Path, units: str | None) -> "Schedule":
     except ScheduleError as error:
         fail(str(error))
     return schedule if units is None else replace(schedule, units=Units(units))
+
+
+def sensors_or_fail(path: Path) -> "SensorCard":
+    """The sensors of a file, its warnings told; the command ends where they can't be had.
+
+    Where something is wrong with the file, with a line for every fault.
+    """
+    from assistant.schedule import ScheduleError
+    from assistant.sensing import MISSING, can_sense
+    from assistant.sensor_card import load_sensors
+
+    try:
+        card = load_sensors(path)
+    except ScheduleError as error:
+        fail(str(error))
+    if not can_sense():
+        fail(MISSING)
+    from assistant.schedule.faults import harmless
+
+    for warning in card.warnings:
+        click.echo(harmless(warning, LONGEST_LINE), err=True)
+    return card
 
 
 def plan_or_fail(schedule: "Schedule", path: Path) -> "Plan":

@@ -6,7 +6,7 @@ import sys
 import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 import click
@@ -14,9 +14,11 @@ from rich.console import Console, RenderableType
 
 from assistant.advice.timeline import Stage
 from assistant.day.effects import Effect, Refused, Say, Why
+from assistant.day.streaming import wanted
 from assistant.day.timers import next_due_s
 from assistant.day_board import DayBoard
 from assistant.day_clock import DayClock
+from assistant.day_sensors import DaySensors, NoSensors
 from assistant.day_voice import DayVoice
 from assistant.ear_words import ear_words
 from assistant.happening import Happening
@@ -24,6 +26,7 @@ from assistant.keyboard import Keyboard, LineEditor, PlainLines
 from assistant.keys import Key
 from assistant.screen import Screen, draw
 from assistant.screen_code import Code
+from assistant.sensor_heard import SensorNews, SensorReading
 from assistant.session import Session
 from assistant.stopping import QUESTION, Stopping
 from assistant.text_lines import plain
@@ -52,9 +55,11 @@ class Turn:
     keys: Sequence[Key] = ()
     news: Sequence[News] = ()
     words: Sequence[str] = ()
+    sensed: Sequence[SensorReading] = ()
+    of_sensors: Sequence[SensorNews] = ()
 
     def __bool__(self) -> bool:
-        return bool(self.keys or self.news or self.words)
+        return bool(self.keys or self.news or self.words or self.sensed or self.of_sensors)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,6 +70,7 @@ class DayLoop:
     clock: DayClock
     voice: DayVoice
     board: DayBoard
+    sensors: DaySensors = field(default_factory=NoSensors)
 
     def on_screen(self, effects: tuple[Effect, ...], stopping: Stopping) -> None:
         """Go round until the day is finished, with a terminal's keys and screen.
@@ -131,19 +137,21 @@ class DayLoop:
             ear=() if status is None else ear_words(status, self.day.troubles()),
             board=self.board.address,
             board_trouble=self.board.trouble,
+            sensors_trouble=self.sensors.trouble,
             clock=f"{datetime.now():%H:%M}",
             width=console.width,
             height=console.height,
         )
 
     def _show_board(self, effects: Sequence[Effect]) -> None:
-        session = self.day.session
+        session, gone = self.day.session, self.sensors.trouble
+        sensors = (f"Sensors: {gone}",) if gone else ()
         self.board.show(
             session.day_id,
             session.state,
             effects,
             heard=self.day.heard,
-            troubles=self.day.troubles(),
+            troubles=(*self.day.troubles(), *sensors),
         )
 
     def _wait(self, keyboard: Keyboard | PlainLines) -> Turn:
@@ -151,13 +159,23 @@ class DayLoop:
         due_s = next_due_s(self.day.session.state)
         wait_s = self.clock.wait_s(due_s, REFRESH_S)
         until_s = time.monotonic() + wait_s
-        watched = self.voice.status is not None or self.board.address
+        watched = (
+            self.voice.status is not None
+            or self.board.address
+            or not isinstance(self.sensors, NoSensors)
+        )
         glance_s = GLANCE_S if watched else wait_s
         had_ended = keyboard.ended
         while True:
             keys = keyboard.read(min(max(until_s - time.monotonic(), 0.0), glance_s))
             self.board.hear(self.voice.status)
-            turn = Turn(keys=keys, news=self.voice.news(), words=self.board.words())
+            turn = Turn(
+                keys=keys,
+                news=self.voice.news(),
+                words=self.board.words(),
+                sensed=self.sensors.taken(wanted(self.day.session.state)),
+                of_sensors=self.sensors.news(),
+            )
             ends = keyboard.ended and not had_ended
             if turn or ends or time.monotonic() >= until_s:
                 return turn
@@ -166,6 +184,12 @@ class DayLoop:
         effects: tuple[Effect, ...] = ()
         for told in turn.news:
             effects += self.day.told(told)
+        for of_sensors in turn.of_sensors:
+            effects += self.day.told_of_sensors(of_sensors)
+        for reading in turn.sensed:
+            # A day that is finished takes no readings, and a sensor is not told so.
+            if self.day.session.state.stage is not Stage.FINISHED:
+                effects += self.day.sensed(reading)
         for words in turn.words:
             effects += self.day.typed(words)
         for key in turn.keys:

@@ -9,10 +9,11 @@ from dataclasses import replace
 from typing import Generic, Protocol, TypeVar
 
 from assistant.day.effects import Effect, Refused
-from assistant.day.events import Event, TimePassed
+from assistant.day.events import Event, ReadingTaken, SensorsTroubled, Source, TimePassed
 from assistant.day_clock import DayClock
 from assistant.day_voice import DayVoice
 from assistant.hearing.words import NotUnderstood, understand
+from assistant.sensor_heard import SensorNews, SensorReading
 from assistant.talk import Talk
 from assistant.voice_news import News
 
@@ -72,10 +73,28 @@ class Happening(Generic[Session]):
         """What something heard comes to, or a trouble of the ear."""
         if news.words:
             self.heard.append(news.words)
-        if news.line and news.line not in self.lines[-1:]:
-            self.lines.append(news.line)
-            self._line_at_s = time.monotonic()
+        self._add_line(news.line)
         return () if news.event is None else self._happen(news.event, heard=True)
+
+    def sensed(self, reading: SensorReading) -> tuple[Effect, ...]:
+        """What a reading of a sensor comes to."""
+        return self._happen(
+            ReadingTaken(
+                at=self._clock.at(),
+                quantity=reading.quantity,
+                value=reading.value,
+                unit=reading.unit,
+                source=Source.STREAM,
+            )
+        )
+
+    def told_of_sensors(self, news: SensorNews) -> tuple[Effect, ...]:
+        """What a trouble of the sensors comes to, or its end."""
+        self._add_line(news.line)
+        if news.trouble is None:
+            return ()
+        at = self._clock.at()
+        return self._happen(SensorsTroubled(at=at, trouble=news.trouble, quantity=news.quantity))
 
     def troubles(self) -> tuple[str, ...]:
         """The last things that went wrong or right again, for as long as they are news."""
@@ -88,6 +107,11 @@ class Happening(Generic[Session]):
         for jump in self._clock.jumps():
             effects += self._happen(jump)
         return effects + self._happen(TimePassed(at=self._clock.at()))
+
+    def _add_line(self, line: str) -> None:
+        if line and line not in self.lines[-1:]:
+            self.lines.append(line)
+            self._line_at_s = time.monotonic()
 
     def _happen(self, event: Event, *, heard: bool = False) -> tuple[Effect, ...]:
         # By the time words are recognised the clock has gone past the moment they were said.

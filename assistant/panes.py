@@ -162,6 +162,11 @@ def record(state: State, width: int) -> Pane:
     return Pane(label="record", lines=tuple(wrapped(shown, width, DUE_STYLE)), apart=False)
 
 
+def sensors(trouble: str, width: int) -> Pane:
+    """That sensors can't be read now, for as long as they can't."""
+    return Pane(label="sensors", lines=tuple(wrapped(trouble, width, DUE_STYLE)), apart=False)
+
+
 def readings(state: State, width: int) -> Pane:
     """The last readings with their age, the newest first."""
     rows = []

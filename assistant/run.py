@@ -14,6 +14,7 @@ from assistant.day.effects import Effect
 from assistant.day_board import BoardWanted, Pace, opened_board
 from assistant.day_clock import DayClock, bridged
 from assistant.day_loop import DayLoop
+from assistant.day_sensors import DaySensors, NoSensors
 from assistant.day_voice import DayVoice, Silence
 from assistant.happening import Happening
 from assistant.native_noise import native_noise_dropped
@@ -27,6 +28,7 @@ from assistant.stopping import Stopping
 from assistant.unsaved import all_kept
 
 if TYPE_CHECKING:
+    from assistant.sensor_card import SensorCard
     from assistant.voice_setup import VoiceWanted
 
 LAST_WORDS_S = 10.0
@@ -41,8 +43,10 @@ def run_day(
     speed: float,
     voice: "VoiceWanted | None" = None,
     board: BoardWanted | None = None,
+    sensors: "SensorCard | None" = None,
 ) -> None:
-    """Brew until the day is finished, by keyboard, and by voice and board where they are wanted.
+    """Brew until the day is finished, by keyboard, and by voice, board and sensors where they are
+    wanted.
 
     Raises KeyboardInterrupt when the brewer stops it, and
     :class:`~assistant.record.journal.RecordError` when the day can't be begun on the record or not
@@ -64,7 +68,8 @@ def run_day(
         day = Happening(session, clock, day_voice)
         day.lines += lines
         day.begin(effects)
-        loop = DayLoop(day=day, clock=clock, voice=day_voice, board=day_board)
+        day_sensors = stack.enter_context(_sensors(sensors))
+        loop = DayLoop(day=day, clock=clock, voice=day_voice, board=day_board, sensors=day_sensors)
         try:
             if on_screen:
                 loop.on_screen(effects, stack.enter_context(Stopping()))
@@ -93,6 +98,17 @@ def opened_voice(
 
     with live_voice(wanted, clock.at) as (voice, lines):
         yield voice, lines
+
+
+@contextmanager
+def _sensors(card: "SensorCard | None") -> Iterator[DaySensors]:
+    if card is None:
+        yield NoSensors()
+        return
+    from assistant.sensing import Sensors
+
+    with Sensors(card) as sensors:
+        yield sensors
 
 
 def _open_day(

@@ -46,6 +46,7 @@ def draw(
     ear: tuple[str, ...] = (),
     board: str = "",
     board_trouble: str = "",
+    sensors_trouble: str = "",
     asked: str = "",
 ) -> RenderableType:
     """The whole screen of a day, ``height`` lines of at most ``width`` columns.
@@ -53,8 +54,8 @@ def draw(
     ``typed`` is the line being typed, ``heard`` and ``said`` the last words taken in and spoken,
     the newest last, ``clock`` the time of day as it is to be shown, and ``ear`` what the ear does
     and what is wrong with it. ``board`` is where a browser finds the board, ``board_trouble`` what
-    is wrong with that. ``asked`` stands in the place of what is typed: a question of the program's
-    own.
+    is wrong with that, ``sensors_trouble`` what is wrong with the sensors. ``asked`` stands in the
+    place of what is typed: a question of the program's own.
     """
     width, height = max(width, 1), max(height, 1)
     top = [_header(state, clock, width)]
@@ -62,7 +63,15 @@ def draw(
     top += band
     foot = Text(f" {asked}", style=DUE_STYLE) if asked else _typing(typed, width)
     parts = _panes(
-        state, heard, said, ear, (board, board_trouble), width, height, with_timers=not beside
+        state,
+        heard,
+        said,
+        ear,
+        (board, board_trouble),
+        sensors_trouble,
+        width,
+        height,
+        with_timers=not beside,
     )
     body = _body(parts, width, height - len(top) - 1)
     lines = [*top, *body][: height - 1]
@@ -129,6 +138,7 @@ def _panes(
     spoken: tuple[Say, ...],
     ear_lines: tuple[str, ...],
     board: tuple[str, str],
+    sensors_trouble: str,
     width: int,
     height: int,
     *,
@@ -138,6 +148,7 @@ def _panes(
     room = max(width - GUTTER - 1, 1)
     ranked = [
         (0, panes.record(state, room)),
+        (0, panes.sensors(sensors_trouble, room)),
         (0, panes.now(state, room, roomy=height >= ROOMY_ROWS)),
         *([(1, panes.timers(state, room))] if with_timers else []),
         (2, panes.said(spoken, room, max(height // 6, 2))),
