@@ -12,12 +12,14 @@ from assistant.day.read_values import VOLUMES, as_said, at_20, possible_value
 from assistant.day.state import Question, Reading, State
 from assistant.day.steeping import wort_c
 from assistant.day.streaming import (
+    STALLED,
     acts,
     as_placed,
     doubted_aloud,
     hangs_in_nothing,
     is_fine,
     reports,
+    stalls,
 )
 from assistant.day.turn import Turn
 from assistant.schedule.model import Units
@@ -101,9 +103,11 @@ def _take_from_stream(turn: Turn, reading: Reading) -> None:
     asked = _asked(turn.state, reading.quantity)
     if acts(turn, reading.quantity, asked=asked):
         accept(turn, reading, aloud=asked)
-        return
-    _put_on_record(turn, reading)
-    believe(turn, reading)
+    else:
+        _put_on_record(turn, reading)
+        believe(turn, reading)
+    if stalls(turn, reading):
+        turn.say(STALLED, Why.WARNING)
 
 
 def _asked(state: State, quantity: Quantity) -> bool:

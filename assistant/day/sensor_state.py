@@ -20,10 +20,12 @@ class Sensing:
 class Stream:
     """One sensor: when its reading was last acted on, and when one was last doubted aloud.
 
-    ``fine_s`` is since when its readings have been likely again after that.
+    ``fine_s`` is since when its readings have been likely again after that, ``stalled_s`` when it
+    was last told that it shows no heating.
     """
 
     quantity: Quantity
     acted_s: float | None = None
     doubted_s: float | None = None
     fine_s: float | None = None
+    stalled_s: float | None = None

@@ -6,6 +6,7 @@ goes by what is asked, as without a sensor, and looks at an unasked reading now 
 """
 
 from dataclasses import replace
+from itertools import takewhile
 
 from assistant.advice.actions import Do
 from assistant.advice.batch import Place
@@ -14,7 +15,7 @@ from assistant.day.events import ReadingTaken, Source
 from assistant.day.hot_side import THERMOMETER
 from assistant.day.quantities import Quantity
 from assistant.day.sensor_state import Stream
-from assistant.day.state import State
+from assistant.day.state import Reading, State
 from assistant.day.turn import Turn
 from assistant.day.unrest import RESTS_S
 
@@ -24,6 +25,11 @@ again. A heating or a cooling under way is followed by each of them, in silence.
 
 DOUBTED_AGAIN_S = 1800.0
 """A sensor that goes on showing what can't be is told of again after this."""
+
+STALLS_S, STALLS_K, STALLS_BELOW_K = 600.0, 1.0, 3.0
+"""A kettle on a heater of any use gains more than this in so long, unless it is nearly there."""
+
+STALLED = "It gets no warmer. Is the heat on, and the sensor in the kettle?"
 
 IN_KETTLE = frozenset(THERMOMETER)
 ACTED_ON = IN_KETTLE | {Quantity.ROOM_TEMPERATURE, Quantity.FERMENTER_TEMPERATURE}
@@ -96,6 +102,30 @@ def doubted_aloud(turn: Turn, quantity: Quantity) -> bool:
         doubted_s = now_s if aloud else before.doubted_s
         _note(turn, replace(before, doubted_s=doubted_s, fine_s=None))
     return aloud
+
+
+def stalls(turn: Turn, reading: Reading) -> bool:
+    """Whether a kettle that is being heated has long shown no heating, as is noted, and is news.
+
+    As a sensor postpones what would be asked, nobody else would find it.
+    """
+    state, before = turn.state, turn.state.stream(_sensor(reading.quantity))
+    tasks = [task for task in state.tasks if task.action.do is Do.HEAT]
+    since_s = max(turn.now_s - STALLS_S, state.reached[-1].at if state.reached else 0.0)
+    told = before.stalled_s is not None and turn.now_s - before.stalled_s < DOUBTED_AGAIN_S
+    if told or not tasks or reading.quantity not in IN_KETTLE or turn.now_s - since_s < STALLS_S:
+        return False
+    if (tasks[0].action.to_c or 0.0) - reading.value < STALLS_BELOW_K:
+        return False
+    shown = [r.value for r in _since(state, since_s) if r.quantity in IN_KETTLE]
+    if max(shown) - min(shown) >= STALLS_K:
+        return False
+    _note(turn, replace(before, stalled_s=turn.now_s))
+    return True
+
+
+def _since(state: State, at_s: float) -> tuple[Reading, ...]:
+    return tuple(takewhile(lambda reading: reading.at >= at_s, reversed(state.readings)))
 
 
 def is_fine(turn: Turn, quantity: Quantity) -> None:

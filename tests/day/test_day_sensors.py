@@ -22,7 +22,7 @@ from assistant.day.events import (
 )
 from assistant.day.quantities import Quantity
 from assistant.day.sensor_state import Sensing
-from assistant.day.streaming import ACTS_EVERY_S, DOUBTED_AGAIN_S, wanted
+from assistant.day.streaming import ACTS_EVERY_S, DOUBTED_AGAIN_S, STALLED, wanted
 from assistant.day.unrest import RESTS_S
 from assistant.schedule import Schedule
 
@@ -125,6 +125,25 @@ def test_heating_is_followed_in_silence_until_it_is_there(amber: Schedule) -> No
     day.wait(30)
     shows(day, to_c)
     assert day.state.stage is Stage.DOUGH_IN
+
+
+def test_a_kettle_on_the_heat_that_gets_no_warmer_is_told_of_every_half_hour(
+    amber: Schedule,
+) -> None:
+    day = at_stage(amber, Stage.STRIKE)
+    began_s, told_at = day.at, []
+    for number in range(140):
+        shows(day.wait(30), 11.0 + number % 3 / 10)
+        if STALLED in day.said():
+            told_at.append(day.at - began_s)
+    assert told_at == [600.0, 2400.0, 4200.0]
+
+
+def test_without_heat_nobody_wants_it_warmer(amber: Schedule) -> None:
+    day = in_a_rest(amber)
+    for _ in range(50):
+        shows(day.wait(20), rest_c(day))
+        assert STALLED not in day.said()
 
 
 @pytest.mark.parametrize(
