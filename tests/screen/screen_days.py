@@ -98,6 +98,7 @@ def lines_of(
     heard: tuple[str, ...] = (),
     board: str = "",
     board_trouble: str = "",
+    sensors_trouble: str = "",
     schedule: Schedule = AMBER,
 ) -> list[str]:
     """The screen after these events as a terminal of that size would show it."""
@@ -111,6 +112,7 @@ def lines_of(
         heard=heard,
         board=board,
         board_trouble=board_trouble,
+        sensors_trouble=sensors_trouble,
     )
 
 
@@ -124,6 +126,7 @@ def rendered(
     heard: tuple[str, ...] = (),
     board: str = "",
     board_trouble: str = "",
+    sensors_trouble: str = "",
 ) -> list[str]:
     """The screen of a state, drawn far wider than asked so that nothing is cut in passing."""
     out = StringIO()
@@ -134,6 +137,7 @@ def rendered(
         heard=heard,
         board=board,
         board_trouble=board_trouble,
+        sensors_trouble=sensors_trouble,
         said=said,
         clock="14:32",
         width=width,

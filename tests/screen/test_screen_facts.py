@@ -290,3 +290,11 @@ def test_what_is_wrong_with_the_board_stands_where_its_address_did() -> None:
     )
     assert told in shown
     assert "http" not in shown
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 24), (40, 10)])
+def test_sensors_that_can_not_be_had_are_shown_on_any_screen(width: int, height: int) -> None:
+    told = "can't reach a:1883: refused"
+    shown = text_of(MASHING, width=width, height=height, sensors_trouble=told)
+    assert told in shown
+    assert "sensors" not in text_of(MASHING, width=width, height=height)
