@@ -68,7 +68,7 @@ def run_day(
         day = Happening(session, clock, day_voice)
         day.lines += lines
         day.begin(effects)
-        day_sensors = stack.enter_context(_sensors(sensors))
+        day_sensors = stack.enter_context(opened_sensors(sensors))
         loop = DayLoop(day=day, clock=clock, voice=day_voice, board=day_board, sensors=day_sensors)
         try:
             if on_screen:
@@ -101,7 +101,7 @@ def opened_voice(
 
 
 @contextmanager
-def _sensors(card: "SensorCard | None") -> Iterator[DaySensors]:
+def opened_sensors(card: "SensorCard | None") -> Iterator[DaySensors]:
     if card is None:
         yield NoSensors()
         return

@@ -4,7 +4,7 @@ It is read as a schedule is: all of its faults are told at once. A password neve
 where it is to be had.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from assistant.day.quantities import QUANTITIES, Quantity
@@ -40,6 +40,12 @@ class SensorCard:
     broker: Broker
     topics: tuple[Topic, ...]
     warnings: tuple[str, ...] = ()
+
+
+def slowed(card: SensorCard, every_s: float) -> SensorCard:
+    """The sensors of a card, each read once in ``every_s`` seconds at most."""
+    topics = (replace(topic, every_s=max(topic.every_s, every_s)) for topic in card.topics)
+    return replace(card, topics=tuple(topics))
 
 
 def load_sensors(path: Path) -> SensorCard:

@@ -11,7 +11,7 @@ import click
 
 from assistant.brew_command import voice_wanted
 from assistant.command_options import data_option, engine_option, units_option
-from assistant.command_steps import STOPPED, ended_in_words, fail, opened_journal
+from assistant.command_steps import STOPPED, ended_in_words, fail, opened_journal, sensors_or_fail
 
 if TYPE_CHECKING:
     from assistant.cellar.events import VisitBegan
@@ -42,6 +42,11 @@ def _visit_options(command: Command) -> Command:
                 help="Run the clock this many times as fast, for trying things.",
             ),
             click.option("--final", metavar="SG", help="The final gravity a trial has shown."),
+            click.option(
+                "--sensors",
+                type=click.Path(path_type=Path, dir_okay=False),
+                help="Take readings by MQTT, as this file says; needs kettleside[mqtt].",
+            ),
             engine_option,
             units_option,
             data_option,
@@ -59,6 +64,7 @@ def tend(
     voice: bool | None,
     speed: float,
     final: str | None,
+    sensors: Path | None,
     engine: str | None,
     units: str | None,
     data: Path | None,
@@ -70,7 +76,7 @@ def tend(
     from assistant.cellar.events import Errand, VisitBegan
 
     errand = VisitBegan(at=0.0, errand=Errand.TEND, final_gravity=_gravity(final))
-    _visit(day, lambda state: errand, pipe, voice, speed, engine, units, data)
+    _visit(day, lambda state: errand, pipe, voice, speed, sensors, engine, units, data)
 
 
 @click.command()
@@ -91,6 +97,7 @@ def package(
     voice: bool | None,
     speed: float,
     final: str | None,
+    sensors: Path | None,
     engine: str | None,
     units: str | None,
     data: Path | None,
@@ -129,7 +136,7 @@ def package(
     def errand(state: "CellarState") -> VisitBegan:
         return replace(found, package=changed(state.wanted))
 
-    _visit(day, errand, pipe, voice, speed, engine, units, data)
+    _visit(day, errand, pipe, voice, speed, sensors, engine, units, data)
 
 
 def _visit(
@@ -138,12 +145,16 @@ def _visit(
     pipe: bool,
     voice: bool | None,
     speed: float,
+    sensors: Path | None,
     engine: str | None,
     units: str | None,
     data: Path | None,
 ) -> None:
     from assistant.record.beers import in_units, keep_beer
 
+    if pipe and sensors is not None:
+        fail("--pipe and --sensors don't go together: the driver of a pipe sends the readings")
+    card = None if sensors is None else sensors_or_fail(sensors)
     with opened_journal(data) as journal, ended_in_words():
         beer = _beer_or_fail(journal, day)
         keep_beer(journal, beer)
@@ -160,7 +171,7 @@ def _visit(
                 from assistant.visit_run import run_visit
 
                 wanted = voice_wanted(voice, speed, engine, None, data)
-                run_visit(journal, beer, began, speed=speed, voice=wanted)
+                run_visit(journal, beer, began, speed=speed, voice=wanted, sensors=card)
         except KeyboardInterrupt:
             fail("Stopped. What was said is kept.", status=STOPPED)
 

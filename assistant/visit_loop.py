@@ -8,8 +8,10 @@ import click
 from rich.console import Console, RenderableType
 
 from assistant.day.effects import Effect, Refused, Say, Why
+from assistant.day.quantities import Quantity
 from assistant.day_clock import DayClock
 from assistant.day_loop import GLANCE_S, LOUD, REFRESH_S, REMEMBERED, terminal_may_close
+from assistant.day_sensors import DaySensors, NoSensors
 from assistant.day_voice import DayVoice
 from assistant.ear_words import ear_words
 from assistant.happening import Happening
@@ -27,6 +29,7 @@ class VisitLoop:
     visit: Happening[Visit]
     clock: DayClock
     voice: DayVoice
+    sensors: DaySensors = field(default_factory=NoSensors)
     said: list[Say] = field(default_factory=list)
 
     def on_screen(self, effects: tuple[Effect, ...]) -> None:
@@ -65,18 +68,28 @@ class VisitLoop:
         had_ended = keyboard.ended
         effects: tuple[Effect, ...] = ()
         while True:
-            glance_s = REFRESH_S if self.voice.status is None else GLANCE_S
+            watched = self.voice.status is not None or not isinstance(self.sensors, NoSensors)
+            glance_s = GLANCE_S if watched else REFRESH_S
             keys = keyboard.read(min(max(until_s - time.monotonic(), 0.0), glance_s))
             news = self.voice.news()
             for told in news:
                 effects += self.visit.told(told)
+            of_sensors, sensed = self.sensors.news(), self.sensors.taken(self._asked)
+            for told_of in of_sensors:
+                effects += self.visit.told_of_sensors(told_of)
+            for reading in sensed:
+                effects += self.visit.sensed(reading)
             for key in keys:
                 line = editor.feed(key)
                 if line and not self.visit.session.state.over:
                     effects += self.visit.typed(line)
             ends = keyboard.ended and not had_ended
-            if keys or news or ends or time.monotonic() >= until_s:
+            if keys or news or of_sensors or sensed or ends or time.monotonic() >= until_s:
                 return effects + self.visit.pass_time()
+
+    @property
+    def _asked(self) -> tuple[Quantity, ...]:
+        return tuple(ask.quantity for ask in self.visit.session.state.asks)
 
     def _drawn(self, console: Console, editor: LineEditor) -> RenderableType:
         status = self.voice.status
@@ -86,6 +99,7 @@ class VisitLoop:
             heard=tuple(self.visit.heard[-REMEMBERED:]),
             said=tuple(self.said[-REMEMBERED:]),
             ear=() if status is None else ear_words(status, self.visit.troubles()),
+            sensors=self.sensors.trouble,
             clock=f"{datetime.now():%a %H:%M}",
             width=console.width,
             height=console.height,

@@ -12,13 +12,18 @@ from assistant.happening import Happening
 from assistant.native_noise import native_noise_dropped
 from assistant.record.beers import BeerOnRecord
 from assistant.record.journal import Journal
-from assistant.run import LAST_WORDS_S, opened_voice
+from assistant.run import LAST_WORDS_S, opened_sensors, opened_voice
+from assistant.sensor_card import slowed
 from assistant.unsaved import all_kept
 from assistant.visit import Visit
 from assistant.visit_loop import VisitLoop
 
 if TYPE_CHECKING:
+    from assistant.sensor_card import SensorCard
     from assistant.voice_setup import VoiceWanted
+
+EVERY_S = 900.0
+"""Beer changes in hours: a sensor is read no oftener on a visit, which may last for weeks."""
 
 
 def run_visit(
@@ -28,10 +33,12 @@ def run_visit(
     *,
     speed: float,
     voice: "VoiceWanted | None" = None,
+    sensors: "SensorCard | None" = None,
 ) -> None:
     """Tend or package until the visit is over, by keyboard, and by voice where it is wanted.
 
-    Raises KeyboardInterrupt when the brewer stops it, and
+    ``sensors`` that report by themselves may keep a visit going for weeks. Raises
+    KeyboardInterrupt when the brewer stops it, and
     :class:`~assistant.record.journal.RecordError` when not all of it could be written by its end.
     """
     now_s = time.time()
@@ -48,7 +55,10 @@ def run_visit(
         happening = Happening(visit, clock, day_voice)
         happening.lines += lines
         happening.begin(effects)
-        loop = VisitLoop(visit=happening, clock=clock, voice=day_voice)
+        listened_to = stack.enter_context(
+            opened_sensors(None if sensors is None else slowed(sensors, EVERY_S))
+        )
+        loop = VisitLoop(visit=happening, clock=clock, voice=day_voice, sensors=listened_to)
         if on_screen:
             loop.on_screen(effects)
         else:

@@ -30,6 +30,7 @@ def draw_visit(
     heard: Sequence[str],
     said: Sequence[Say],
     ear: Sequence[str],
+    sensors: str = "",
     clock: str,
     width: int,
     height: int,
@@ -37,13 +38,14 @@ def draw_visit(
     """The whole screen of a visit, ``height`` lines of at most ``width`` columns.
 
     ``typed`` is the line being typed, ``heard`` and ``said`` the last words taken in and spoken,
-    the newest last; ``ear`` is what the ear does and what is wrong.
+    the newest last; ``ear`` is what the ear does and what is wrong, ``sensors`` what is wrong with
+    those.
     """
     width, height = max(width, 1), max(height, 1)
     head = Text(f" {plain(state.schedule.beer)} | {clock} ", style="bold reverse")
     head.truncate(width, pad=True)
     lines: list[Text] = [head, Text("")]
-    for label, text, style in _rows(state, ear):
+    for label, text, style in _rows(state, ear, sensors):
         first, *rest = wrapped(text, max(width - LABEL - 1, 8), style) or [Text("")]
         lines.append(Text.assemble(f" {label:<{LABEL - 1}}", first))
         lines += [Text.assemble(" " * LABEL, line) for line in rest]
@@ -61,7 +63,7 @@ def draw_visit(
     return Group(*lines)
 
 
-def _rows(state: CellarState, ear: Sequence[str]) -> list[tuple[str, str, str]]:
+def _rows(state: CellarState, ear: Sequence[str], sensors: str) -> list[tuple[str, str, str]]:
     assessed, units = assess(state), state.schedule.units
     rows = [("Beer", where_words(state), "bold")]
     if state.packaged is None:
@@ -75,6 +77,8 @@ def _rows(state: CellarState, ear: Sequence[str]) -> list[tuple[str, str, str]]:
     rows += [("Coming", coming_words(state, each), "") for each in coming(state)[:COMING_SHOWN]]
     if state.record is not None:
         rows.append(("Record", RECORD_SHOWN[state.record], DUE_STYLE))
+    if sensors:
+        rows.append(("Sensors", sensors, DUE_STYLE))
     rows += [("Ear", text, "") for text in ear]
     return rows
 

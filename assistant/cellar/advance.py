@@ -35,12 +35,14 @@ from assistant.day.events import (
     ReadingTaken,
     RecordMended,
     RecordTroubled,
+    SensorsTroubled,
     Source,
     TaskDone,
     TimePassed,
 )
 from assistant.day.incidents import is_known, record_after, told_of
 from assistant.day.quantities import QUANTITIES, Quantity
+from assistant.day.sensor_troubles import after_trouble_of_sensors
 from assistant.day.speech import after_trouble
 from assistant.day.state import Note
 from assistant.schedule.units import convert
@@ -116,6 +118,10 @@ def _happen(turn: Turn, event: BeerEvent) -> None:
             ear, said = after_trouble(turn.state.ear, event.trouble, turn.now_s, waiting=waiting)
             turn.change(ear=ear)
             turn.effects.extend(said)
+        case SensorsTroubled():
+            sensing, said = after_trouble_of_sensors(turn.state.sensing, event)
+            turn.effects.extend(said)
+            turn.change(sensing=sensing, incidents=(*turn.state.incidents, event))
         case RecordTroubled() | RecordMended() | ClockJumped():
             record = turn.state.record
             if not is_known(record, event):

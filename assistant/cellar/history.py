@@ -59,6 +59,8 @@ def taken_back(turn: Turn) -> None:
         readings=(*before.readings, *sensed),
         next_id=state.next_id,
         ear=state.ear,
+        sensing=state.sensing,
+        doubted=state.doubted,
         record=state.record,
         incidents=state.incidents,
     )

@@ -23,9 +23,13 @@ READ = (
 )
 """What can be read of a beer in its fermenter."""
 
-HYDROMETER_SPREAD, REFRACTOMETER_SPREAD = 0.001, 0.0025
-"""How sure a gravity is, as a standard deviation: common practice, no source, for the one; for the
-other see :func:`~assistant.brewing.refractometer.final_gravity_from_brix`."""
+HYDROMETER_SPREAD, FLOATING_SPREAD, REFRACTOMETER_SPREAD = 0.001, 0.002, 0.0025
+"""How sure a gravity is, as a standard deviation: by hydrometer and by an instrument that floats in
+beer, common practice, no source; for the refractometer see
+:func:`~assistant.brewing.refractometer.final_gravity_from_brix`."""
+
+DOUBTED_AGAIN_S = 6 * 3600.0
+"""A sensor that reports what can hardly be is asked about once in so long."""
 
 STREAM_S = 3600.0
 """A sensor that reads more often than this is not read back each time."""
@@ -63,11 +67,13 @@ def take_reading(turn: Turn, event: ReadingTaken) -> BeerReading | None:
         if expected.expected is not None:
             about = f"I expected about {spec.show(expected.expected, turn.units)}"
         text = f"{figures.sentence(shown)}? {about}. Yes or no?"
-        # A sensor that goes wrong would ask the same again and again.
-        first = turn.state.question is None or turn.state.question.text != text
-        turn.change(question=Question(reading=reading, text=text))
         _judge(turn, event, accepted=False, reason="not likely; waiting for yes or no")
-        if first or event.source is Source.WORDS:
+        if _is_doubted_aloud(turn.state, event):
+            others = tuple(each for each in turn.state.doubted if each[0] is not event.quantity)
+            turn.change(
+                question=Question(reading=reading, text=text),
+                doubted=(*others, (event.quantity, turn.now_s)),
+            )
             turn.say(text, Why.QUESTION)
         return None
     open_question = turn.state.question
@@ -76,6 +82,17 @@ def take_reading(turn: Turn, event: ReadingTaken) -> BeerReading | None:
     aloud = event.source is Source.WORDS or not _streams(turn.state, event.quantity)
     accept(turn, reading, aloud=aloud)
     return reading
+
+
+def _is_doubted_aloud(state: CellarState, event: ReadingTaken) -> bool:
+    """Whether to ask about an unlikely reading: of a sensor that goes wrong, once in hours."""
+    return event.source is not Source.STREAM or (
+        state.question is None
+        and not any(
+            quantity is event.quantity and state.now_s - at_s < DOUBTED_AGAIN_S
+            for quantity, at_s in state.doubted
+        )
+    )
 
 
 def accept(turn: Turn, reading: BeerReading, *, aloud: bool = True) -> None:
@@ -112,7 +129,8 @@ def _is_news(state: CellarState, reading: BeerReading) -> bool:
 def _reading(state: CellarState, event: ReadingTaken, value: float) -> BeerReading:
     gravity, spread = None, 0.0
     if event.quantity is Quantity.GRAVITY:
-        gravity, spread = value, HYDROMETER_SPREAD
+        floats = event.source is Source.STREAM
+        gravity, spread = value, FLOATING_SPREAD if floats else HYDROMETER_SPREAD
     elif event.quantity is Quantity.BRIX:
         gravity, spread = gravity_of_brix(state, value), REFRACTOMETER_SPREAD
     return BeerReading(
@@ -124,7 +142,8 @@ def _reading(state: CellarState, event: ReadingTaken, value: float) -> BeerReadi
         sample_c=event.sample_c,
         gravity=gravity,
         spread=spread,
-        sensed=event.source is Source.SENSOR,
+        sensed=event.source is not Source.WORDS,
+        streamed=event.source is Source.STREAM,
     )
 
 

@@ -8,6 +8,7 @@ from assistant.day.ear_troubles import Ear
 from assistant.day.events import Incident, RecordTrouble
 from assistant.day.manner import VoiceManner
 from assistant.day.quantities import Quantity
+from assistant.day.sensor_state import Sensing
 from assistant.day.state import DOUBT_STANDS_S, Ask, Doubt, Note, Task
 from assistant.schedule.model import Package, PrimingSugar, Schedule, Vessel
 
@@ -23,7 +24,7 @@ class BeerReading:
 
     ``gravity`` is the beer's at 20 °C as a hydrometer or a refractometer has it, with its
     ``spread`` (standard deviation); None for a reading that tells of none. ``sensed`` tells a
-    sensor from the brewer.
+    sensor from the brewer, ``streamed`` one that reports by itself.
     """
 
     at: float
@@ -35,11 +36,15 @@ class BeerReading:
     gravity: float | None = None
     spread: float = 0.0
     sensed: bool = False
+    streamed: bool = False
 
     @property
     def by_hydrometer(self) -> bool:
-        """Whether it is one that fermentation may be called finished by."""
-        return self.quantity is Quantity.GRAVITY
+        """Whether it is one that fermentation may be called finished by.
+
+        An instrument that floats in the beer is no more that than a refractometer.
+        """
+        return self.quantity is Quantity.GRAVITY and not self.streamed
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -113,6 +118,7 @@ class CellarState:
     ``found_final`` is a final gravity that the brewer has found by a trial. ``settled`` is what
     became of the things to come, ``opened`` what is due of them. ``advised`` is what was measured
     out for packaging, and ``unwise`` why it should not be packaged, while that is asked about.
+    ``doubted`` is when a sensor's reading was last asked about, by quantity.
     ``spoken`` is the last thing said and ``reason`` why. ``over`` tells that the visit is at its
     end. ``history`` holds what can be taken back on this visit, oldest first; neither it nor what
     was spoken is a part of what two equal beers share.
@@ -144,6 +150,8 @@ class CellarState:
     over: bool = False
     manner: VoiceManner = field(default_factory=VoiceManner)
     ear: Ear = field(default_factory=Ear)
+    sensing: Sensing = field(default_factory=Sensing)
+    doubted: tuple[tuple[Quantity, float], ...] = ()
     record: RecordTrouble | None = None
     incidents: tuple[Incident, ...] = ()
     history: tuple[Past, ...] = field(default=(), compare=False, repr=False)

@@ -11,6 +11,7 @@ from assistant.cellar.words import age_words, came_to, coming_words, progress_wo
 from assistant.day.ear_troubles import Ear
 from assistant.day.effects import Why
 from assistant.day.quantities import Quantity
+from assistant.day.sensor_state import Sensing
 
 GRAVITY_AGAIN_DAYS = 0.9
 """A gravity read less long ago than this is not asked for again."""
@@ -34,6 +35,7 @@ def visit_began(turn: Turn, event: VisitBegan) -> None:
         unwise="",
         over=False,
         ear=Ear(),
+        sensing=Sensing(),
         record=None,
         history=(),
     )

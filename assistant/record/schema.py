@@ -77,7 +77,7 @@ BEERS = (
 """What each brew day handed over to the fermenter, as reckoned from ``brewed`` rows of it.
 
 It spares going through the day again, which takes a second; what is lost of it is reckoned anew.
-The rows of the visits to a beer are new kinds of events as well.
+The rows of the visits to a beer, and of sensors that report by themselves, are new as well.
 """
 
 MIGRATIONS: Sequence[Sequence[str]] = (CREATE, LEARNED, NEW_KINDS_OF_EVENTS, BEERS)
