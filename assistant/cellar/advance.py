@@ -120,8 +120,9 @@ def _happen(turn: Turn, event: BeerEvent) -> None:
             turn.effects.extend(said)
         case SensorsTroubled():
             sensing, said = after_trouble_of_sensors(turn.state.sensing, event)
-            turn.effects.extend(said)
-            turn.change(sensing=sensing, incidents=(*turn.state.incidents, event))
+            if sensing != turn.state.sensing:
+                turn.effects.extend(said)
+                turn.change(sensing=sensing, incidents=(*turn.state.incidents, event))
         case RecordTroubled() | RecordMended() | ClockJumped():
             record = turn.state.record
             if not is_known(record, event):

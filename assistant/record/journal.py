@@ -14,7 +14,7 @@ from types import TracebackType
 
 from assistant.advice.learned import LearnedKettle
 from assistant.cellar.beer import RECKONED, Beer
-from assistant.cellar.events import BeerEvent, VisitBegan, brewing_of
+from assistant.cellar.events import BeerEvent, VisitBegan, brewing_of, visits_of
 from assistant.day.events import Event
 from assistant.record.codec import (
     KINDS,
@@ -137,6 +137,10 @@ class Journal:
     def events(self, day_id: int) -> tuple[Event, ...]:
         """What happened on a brew day, in order; empty for a day that is not on record."""
         return brewing_of(self.all_events(day_id))
+
+    def visits(self, day_id: int) -> tuple[BeerEvent, ...]:
+        """What happened on the visits to the beer of a day, in order."""
+        return visits_of(self.all_events(day_id))
 
     def all_events(self, day_id: int) -> tuple[BeerEvent, ...]:
         """All that is on record of a day: its brewing, and the visits to its beer."""

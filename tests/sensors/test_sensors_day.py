@@ -1,15 +1,13 @@
 """A brew day with sensors, as its command runs it, over a true broker."""
 
-import os
 import subprocess
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager
 from pathlib import Path
-from threading import Thread
 
 import pytest
 from brokers import Mosquitto, sensors_file, until
+from running import Running, running
 from sample_files import SAMPLES
 
 AMBER = SAMPLES / "breakwater-amber.yaml"
@@ -29,58 +27,8 @@ def command(tmp_path: Path, *options: str | Path) -> list[str]:
     return [*named, *map(str, options)]
 
 
-class Brewing:
-    """A day in lines: what is typed goes in, what is printed is kept as it comes."""
-
-    def __init__(self, process: "subprocess.Popen[str]") -> None:
-        self.process = process
-        self.lines: list[str] = []
-        self._readers = [
-            Thread(target=self._read, args=(s,)) for s in (process.stdout, process.stderr)
-        ]
-        for reader in self._readers:
-            reader.start()
-
-    def _read(self, stream) -> None:
-        with stream:
-            self.lines += (line for line in stream)
-
-    def type(self, *words: str) -> None:
-        assert self.process.stdin is not None
-        for line in words:
-            self.process.stdin.write(f"{line}\n")
-        self.process.stdin.flush()
-
-    def until(self, words: str) -> None:
-        until(lambda: any(words in line for line in self.lines), f"{words!r} in {self.lines}")
-
-    def count(self, words: str) -> int:
-        return sum(words in line for line in self.lines)
-
-    def close(self) -> None:
-        self.process.kill()
-        self.process.wait()
-        for reader in self._readers:
-            reader.join()
-
-
-@contextmanager
-def brewing(tmp_path: Path, *options: str | Path) -> Iterator[Brewing]:
-    process = subprocess.Popen(
-        command(tmp_path, "--no-voice", "--no-board", *options),
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-        env={**os.environ, "PYTHONUNBUFFERED": "1"},
-    )
-    day = Brewing(process)
-    try:
-        yield day
-    finally:
-        if process.stdin is not None:
-            process.stdin.close()
-        day.close()
+def brewing(tmp_path: Path, *options: str | Path) -> AbstractContextManager[Running]:
+    return running(command(tmp_path, "--no-voice", "--no-board", *options))
 
 
 def test_a_day_is_answered_by_its_sensor_through_a_dying_broker(
