@@ -8,7 +8,7 @@ from rich.text import Text
 from assistant.advice import figures
 from assistant.cellar.assessing import Assessment, Progress, assess
 from assistant.cellar.dates import coming
-from assistant.cellar.state import DAY_S, CellarState
+from assistant.cellar.state import CellarState
 from assistant.cellar.visiting import where_words
 from assistant.cellar.warmth import wanted_words
 from assistant.cellar.words import came_to, coming_words, finish_words
@@ -21,6 +21,7 @@ from assistant.text_lines import plain, wrapped
 
 LABEL = 12
 COMING_SHOWN = 5
+JUST_NOW_S = 1800.0
 
 
 def draw_visit(
@@ -63,11 +64,23 @@ def draw_visit(
     return Group(*lines)
 
 
+def ago(seconds: float) -> str:
+    """``just now``, ``5 hours ago``, ``2 days ago``."""
+    if seconds < JUST_NOW_S:
+        return "just now"
+    hours = seconds / 3600
+    if hours < 36:
+        return f"{figures.counted(figures.number(max(hours, 1), 0), 'hour')} ago"
+    return f"{figures.counted(figures.number(hours / 24, 0), 'day')} ago"
+
+
 def _rows(state: CellarState, ear: Sequence[str], sensors: str) -> list[tuple[str, str, str]]:
     assessed, units = assess(state), state.schedule.units
-    rows = [("Beer", where_words(state), "bold")]
     if state.packaged is None:
+        rows = [("Day", f"{int(state.age_days)} of fermentation", "")]
         rows += _fermenting(state, assessed)
+    else:
+        rows = [("Beer", where_words(state), "bold")]
     for opened in state.opened:
         rows.append(("Due", figures.sentence(task_words(opened.task.action, units)), DUE_STYLE))
     if state.question is not None:
@@ -87,9 +100,8 @@ def _fermenting(state: CellarState, assessed: Assessment) -> list[tuple[str, str
     rows = []
     if assessed.gravity is not None:
         read = [r for r in state.readings if r.gravity is not None][-1]
-        hours = figures.number((state.now_s - read.at) / 3600, 0)
-        rows.append(("Gravity", f"{figures.gravity(assessed.gravity)}, {hours} h ago", ""))
-        rows.append(("So far", came_to(assessed), ""))
+        shown = f"{figures.gravity(assessed.gravity)} {ago(state.now_s - read.at)}"
+        rows.append(("Gravity", ": ".join(filter(None, (shown, came_to(assessed)))), "bold"))
     if assessed.progress in (Progress.UNREAD, Progress.WAKING, Progress.FERMENTING):
         rows.append(("Forecast", finish_words(state), ""))
     if assessed.steady_days > 0:
@@ -99,7 +111,6 @@ def _fermenting(state: CellarState, assessed: Assessment) -> list[tuple[str, str
     shown = f"{wanted_words(state)} wanted"
     if warm is not None:
         read_words = figures.temperature_read(warm.value, state.schedule.units)
-        days = figures.number((state.now_s - warm.at) / DAY_S, 1)
-        shown = f"{read_words}, {days} days ago; {shown}"
+        shown = f"{read_words} {ago(state.now_s - warm.at)}; {shown}"
     rows.append(("Warmth", shown, ""))
     return rows
