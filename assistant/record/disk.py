@@ -2,7 +2,29 @@
 
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import BinaryIO
+
+
+@contextmanager
+def whole_file(path: Path) -> Iterator[BinaryIO]:
+    """A file to write and read, which takes the place of ``path`` in one stroke at the end.
+
+    The disk has it then. Where it can't be written, or the context raises, ``path`` is as it was;
+    the former is an OSError.
+    """
+    beside = path.with_name(f"{path.name}.part")
+    try:
+        with beside.open("w+b") as file:
+            yield file
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(path)
+    except BaseException:
+        beside.unlink(missing_ok=True)
+        raise
 
 
 def write_whole(path: Path, data: bytes) -> None:
@@ -10,16 +32,8 @@ def write_whole(path: Path, data: bytes) -> None:
 
     Raises OSError where it can't be written; then ``path`` is as it was.
     """
-    beside = path.with_name(f"{path.name}.part")
-    try:
-        with beside.open("wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(path)
-    except OSError:
-        beside.unlink(missing_ok=True)
-        raise
+    with whole_file(path) as file:
+        file.write(data)
 
 
 def sync_file(path: Path) -> None:
