@@ -84,6 +84,13 @@ def plan_or_fail(schedule: "Schedule", path: Path) -> "Plan":
         fail(f"{path}: this can't be brewed as written: {error}")
 
 
+def data_folder(data: Path | None) -> Path:
+    """The folder of the record: the one that was named, or else the platform's data folder."""
+    from platformdirs import user_data_path
+
+    return user_data_path("kettleside", appauthor=False) if data is None else data
+
+
 @contextmanager
 def opened_journal(
     data: Path | None, *, read_only: bool = False, thorough: bool = False
@@ -93,13 +100,10 @@ def opened_journal(
     What was the matter with it is told where errors go. Where it can't be used, the command ends
     with the status for it.
     """
-    from platformdirs import user_data_path
-
     from assistant.record.journal import Journal, RecordError
 
-    folder = user_data_path("kettleside", appauthor=False) if data is None else data
     try:
-        journal = Journal.open(folder, read_only=read_only, thorough=thorough)
+        journal = Journal.open(data_folder(data), read_only=read_only, thorough=thorough)
     except RecordError as error:
         fail(str(error), status=RECORD_FAILED)
     with journal:

@@ -188,7 +188,7 @@ def _path_for(place: Path, day: KeptDay) -> Path:
     for path in sorted(place.glob(f"{day.number:04d}-*{SUFFIX}")):
         if _holds_no_more(path, day):
             return path
-    name = _name(day)
+    name = copy_name(day)
     path, more = place / f"{name}{SUFFIX}", 1
     while path.exists():
         more += 1
@@ -211,7 +211,8 @@ def _ended(day: KeptDay) -> bool:
     return day.head.status is not DayStatus.OPEN
 
 
-def _name(day: KeptDay) -> str:
+def copy_name(day: KeptDay) -> str:
+    """What the copy of a day is called, without the suffix: ASCII, on any file system."""
     try:
         date = f"{datetime.fromtimestamp(day.head.began_wall):%Y-%m-%d}"
     except (ValueError, OverflowError, OSError):

@@ -61,7 +61,7 @@ def mend(path: Path) -> Mended:
         found = list(copies(path.parent))
         days = _gathered(path, [copy for _, copy in found])
         new = path.with_name(UNDER_WAY)
-        _remove(new)
+        remove_database(new)
         with closing(sqlite3.connect(new, isolation_level=None)) as connection:
             _write(days, connection)
         sync_file(new)
@@ -165,6 +165,7 @@ def _keep(path: Path) -> Path | None:
     return kept
 
 
-def _remove(path: Path) -> None:
+def remove_database(path: Path) -> None:
+    """Take a database away, with what SQLite keeps beside it. Raises OSError where it can't."""
     for suffix in ("", *BESIDE):
         beside(path, suffix).unlink(missing_ok=True)

@@ -105,7 +105,8 @@ def all_reads(path: Path) -> bool:
         return False
 
 
-def _reads(day: KeptDay, copy: ReadCopy | None) -> bool:
+def check_day(day: KeptDay) -> None:
+    """Raises RecordError, TypeError or ValueError where a part of the day can't be read."""
     head = day.head
     if head.schedule != LOST:
         checked_head(
@@ -115,6 +116,11 @@ def _reads(day: KeptDay, copy: ReadCopy | None) -> bool:
         learned_from(day.learned, f"day {day.number}")
     for row in day.rows:
         checked_row(row.seq, row.at, row.wall, row.kind, row.body)
+
+
+def _reads(day: KeptDay, copy: ReadCopy | None) -> bool:
+    check_day(day)
+    head = day.head
     if copy is None or copy.day.head.began_wall != head.began_wall:
         return True
     both = zip(day.rows, copy.day.rows, strict=False)
@@ -147,7 +153,7 @@ def _on_pages(file: bytes, log: bytes) -> Salvage:
 def _sound(path: Path, *, deep: bool) -> bool:
     try:
         with closing(read_only(path)) as connection:
-            return _sound_inside(connection, deep=deep)
+            return sound_inside(connection, deep=deep)
     except sqlite3.Error as error:
         return _of_the_moment(error)
     except (TypeError, ValueError):
@@ -161,7 +167,12 @@ def _of_the_moment(error: sqlite3.Error) -> bool:
     return code & PRIMARY_CODE in NOT_THE_FILE and not cut_short
 
 
-def _sound_inside(connection: sqlite3.Connection, *, deep: bool) -> bool:
+def sound_inside(connection: sqlite3.Connection, *, deep: bool) -> bool:
+    """Whether a database that can be opened is whole; one of another kind is let be.
+
+    With ``deep`` as for :func:`condition`. Raises SQLite's own errors, TypeError and ValueError
+    for some that are not.
+    """
     version = int(connection.execute("PRAGMA user_version").fetchone()[0])
     marked = connection.execute("PRAGMA application_id").fetchone()[0] == schema.APPLICATION_ID
     if marked and schema.VERSION < version <= MOST_VERSIONS:
@@ -203,6 +214,15 @@ def _tables(connection: sqlite3.Connection) -> dict[str, str]:
         "SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL AND name NOT LIKE 'sqlite_%'"
     ).fetchall()
     return {name: " ".join(sql.split()) for name, sql in made}
+
+
+def strangers(connection: sqlite3.Connection, version: int) -> list[str]:
+    """The names of what could act by itself in a record of this version and is none of its own."""
+    made = connection.execute(
+        "SELECT name FROM sqlite_master"
+        " WHERE type IN ('trigger', 'view') OR sql LIKE 'CREATE VIRTUAL%' ORDER BY name"
+    ).fetchall()
+    return [name for (name,) in made if name not in _expected(version)]
 
 
 def _expected(version: int) -> dict[str, str]:
