@@ -21,10 +21,13 @@ from assistant.record.taking_in import OnRecordAlready, take_in
 from assistant.record.uniting import UnitedDay, missing_in, renumbered, told
 
 
-def catch_up(connection: sqlite3.Connection, path: Path) -> Mended | None:
+def catch_up(
+    connection: sqlite3.Connection, path: Path, *, looking_on: bool = False
+) -> Mended | None:
     """Put on record what the copies beside ``path`` hold more than it; None where that is nothing.
 
-    Raises SQLite's own errors as they come; then nothing was written.
+    With ``looking_on`` the copies stay where they are, else a damaged one is set aside. Raises
+    SQLite's own errors as they come; then nothing was written.
     """
     reached = _reached(connection)
     ahead = [seen for seen in glances(path.parent) if _far(seen) > reached.get(seen.began_wall, ())]
@@ -41,7 +44,7 @@ def catch_up(connection: sqlite3.Connection, path: Path) -> Mended | None:
             except (OSError, RecordError, OnRecordAlready):
                 continue
             missing[number] += found.missing
-            if copy.faults:
+            if copy.faults and not looking_on:
                 damaged.append(seen.path)
     for place in damaged:
         set_aside(place)

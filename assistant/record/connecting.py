@@ -8,6 +8,9 @@ FILE_NAME = "kettleside.db"
 BUSY_S = 2.0
 """How long a row waits for a program that holds the file: a brewer would notice any longer."""
 
+PAUSE_S = 0.25
+"""How long a copy of the whole database waits before it tries again."""
+
 LOG_SUFFIX = "-wal"
 BESIDE = (LOG_SUFFIX, "-shm", "-journal")
 """What SQLite keeps beside a database under its name with these added."""
@@ -34,6 +37,28 @@ def read_only(path: Path) -> sqlite3.Connection:
         connection.close()
         raise
     return connection
+
+
+def copy_database(connection: sqlite3.Connection, copy: sqlite3.Connection) -> None:
+    """Copy a database as it stands at one moment to an empty one, as a single file.
+
+    Raises SQLite's own errors as they come, also where another program holds it for long.
+    """
+    waited_s = 0.0
+
+    def look(status: int, remaining: int, pages: int) -> None:
+        nonlocal waited_s
+        if status not in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+            return
+        waited_s += PAUSE_S
+        if waited_s >= BUSY_S:
+            # Python would go on trying for ever.
+            error = sqlite3.OperationalError("database is locked")
+            error.sqlite_errorcode = sqlite3.SQLITE_BUSY
+            raise error
+
+    connection.backup(copy, progress=look, sleep=PAUSE_S)
+    copy.execute("PRAGMA journal_mode = DELETE")
 
 
 def _connected_to(address: str) -> sqlite3.Connection:

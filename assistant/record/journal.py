@@ -6,8 +6,8 @@ goes on from its last event. Readers may look on while the one writer writes.
 """
 
 import sqlite3
-from collections.abc import Iterator, Mapping
-from contextlib import ExitStack, contextmanager
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import ExitStack, closing, contextmanager
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 from types import TracebackType
@@ -16,6 +16,7 @@ from assistant.advice.learned import LearnedKettle
 from assistant.cellar.beer import RECKONED, Beer
 from assistant.cellar.events import BeerEvent, VisitBegan, brewing_of, visits_of
 from assistant.day.events import Event
+from assistant.record.catching_up import catch_up
 from assistant.record.codec import (
     KINDS,
     beer_from,
@@ -28,6 +29,7 @@ from assistant.record.codec import (
     schedule_text,
 )
 from assistant.record.connecting import FILE_NAME as FILE_NAME
+from assistant.record.connecting import copy_database
 from assistant.record.copies import copy_paths
 from assistant.record.copy_keeping import write_missing_copies
 from assistant.record.errors import CopyError, RecordGone, damaged, database_fault
@@ -39,7 +41,7 @@ from assistant.record.lessons import kettle_names, last_taught, lessons
 from assistant.record.mended import Mended as Mended
 from assistant.record.opening import for_reading, for_writing
 from assistant.record.schema import transaction
-from assistant.record.taking_in import TakenIn, take_in
+from assistant.record.taking_in import TakenIn, take_in, take_in_all
 from assistant.schedule.faults import harmless
 from assistant.schedule.model import Schedule
 
@@ -314,6 +316,28 @@ class Journal:
         """
         with _told(self._path), transaction(self._connection):
             return take_in(self._connection, day)
+
+    def take_in_all(self, days: Iterable[KeptDay]) -> tuple[TakenIn, ...]:
+        """Put days on record as :meth:`take_in` does, all of them or none; what came of each."""
+        with _told(self._path), transaction(self._connection):
+            return take_in_all(self._connection, days)
+
+    def copy_to(self, path: Path) -> None:
+        """Copy all that is on record at this moment to a new database at ``path``.
+
+        A writer may be at work. What the copies of the days hold more than the record is in it
+        too, and nothing of what the folder of the record holds is changed.
+        """
+        try:
+            with closing(sqlite3.connect(path, isolation_level=None)) as copy:
+                copy_database(self._connection, copy)
+                catch_up(copy, self._path, looking_on=True)
+        except sqlite3.OperationalError as error:
+            # Whatever is read can't be short of room.
+            full = error.sqlite_errorcode == sqlite3.SQLITE_FULL
+            raise database_fault(path if full else self._path, error) from error
+        except sqlite3.Error as error:
+            raise database_fault(self._path, error) from error
 
     @property
     def folder(self) -> Path:

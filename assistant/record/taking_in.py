@@ -1,7 +1,7 @@
 """A day from a copy put on record: as a new day, or as the rest of one that is there in part."""
 
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from assistant.record.copies import same_day
@@ -18,11 +18,15 @@ from assistant.record.kept import (
 
 @dataclass(frozen=True, kw_only=True)
 class TakenIn:
-    """Where a day went: its number on record, how many rows were new, whether the day was."""
+    """Where a day went: its number on record, how many rows were new, whether the day was.
+
+    ``known`` where all of it was on record already.
+    """
 
     number: int
     rows: int
     new: bool
+    known: bool = False
 
 
 class OnRecordAlready(Exception):
@@ -55,6 +59,23 @@ def take_in(connection: sqlite3.Connection, day: KeptDay, *, number: int | None 
     if number is not None and kept_day(connection, number) is not None:
         number = None
     return TakenIn(number=put_day(connection, day, number), rows=len(day.rows), new=True)
+
+
+def take_in_all(connection: sqlite3.Connection, days: Iterable[KeptDay]) -> tuple[TakenIn, ...]:
+    """Put each of ``days`` on record, or what the record lacks of it, in the order they come.
+
+    A new day keeps its number where that is past all on record: the newest has the say on what
+    its kettle is like. The caller has a transaction open.
+    """
+    taken = []
+    for day in days:
+        last = connection.execute("SELECT COALESCE(MAX(id), 0) FROM days").fetchone()[0]
+        number = day.number if day.number > last else None
+        try:
+            taken.append(take_in(connection, day, number=number))
+        except OnRecordAlready as already:
+            taken.append(TakenIn(number=already.number, rows=0, new=False, known=True))
+    return tuple(taken)
 
 
 def begins(shorter: Sequence[Row], longer: Sequence[Row]) -> bool:
