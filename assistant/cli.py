@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from assistant import __version__
+from assistant.backup_command import backup, restore
 from assistant.brew_command import brew
 from assistant.command_options import data_option, engine_option, schedule_argument, units_option
 from assistant.command_steps import (
@@ -158,5 +159,7 @@ for command in (
     export_day,
     import_days,
     mend,
+    backup,
+    restore,
 ):
     main.add_command(command)

@@ -17,6 +17,14 @@ class RecordGone(RecordError):
     """The file that was being written is not in its place any more."""
 
 
+class BackupError(Exception):
+    """A backup can't be made, or is none that can be used; ``faults`` has a line for each."""
+
+    def __init__(self, *faults: str) -> None:
+        super().__init__("\n".join(faults))
+        self.faults = faults
+
+
 class CopyError(Exception):
     """A day's copy can't be written; the day itself is on record, and may go on without it."""
 
@@ -49,6 +57,14 @@ def database_fault(path: Path, error: sqlite3.Error) -> RecordError:
     if words is None:
         words = f"can't be used: {harmless(str(error), 200)}"
     return RecordError(f"the record {_shown(path)} {words}")
+
+
+def no_room_for_copy(folder: Path, error: sqlite3.Error) -> RecordError:
+    """A whole copy of the record can't be written to ``folder``, one for files in passing."""
+    return RecordError(
+        f"the record can't be copied to {_shown(folder)}: {harmless(str(error), 200)}; "
+        "make room there, or name a folder that has some with TMPDIR"
+    )
 
 
 def damaged(path: Path) -> RecordError:

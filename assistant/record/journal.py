@@ -32,7 +32,7 @@ from assistant.record.connecting import FILE_NAME as FILE_NAME
 from assistant.record.connecting import copy_database
 from assistant.record.copies import copy_paths
 from assistant.record.copy_keeping import write_missing_copies
-from assistant.record.errors import CopyError, RecordGone, damaged, database_fault
+from assistant.record.errors import CopyError, RecordGone, damaged, database_fault, no_room_for_copy
 from assistant.record.errors import RecordError as RecordError
 from assistant.record.kept import DayStatus as DayStatus
 from assistant.record.kept import KeptDay, Row, kept_day, row_of, storable
@@ -44,6 +44,9 @@ from assistant.record.schema import transaction
 from assistant.record.taking_in import TakenIn, take_in, take_in_all
 from assistant.schedule.faults import harmless
 from assistant.schedule.model import Schedule
+
+WRITING = frozenset({sqlite3.SQLITE_FULL, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_IOERR_WRITE})
+"""Faults of a copy being written; whatever is only read has none of these."""
 
 MOST_DAYS = 2**63 - 1
 """The greatest number that SQLite can count to."""
@@ -333,9 +336,9 @@ class Journal:
                 copy_database(self._connection, copy)
                 catch_up(copy, self._path, looking_on=True)
         except sqlite3.OperationalError as error:
-            # Whatever is read can't be short of room.
-            full = error.sqlite_errorcode == sqlite3.SQLITE_FULL
-            raise database_fault(path if full else self._path, error) from error
+            if error.sqlite_errorcode in WRITING:
+                raise no_room_for_copy(path.parent, error) from error
+            raise database_fault(self._path, error) from error
         except sqlite3.Error as error:
             raise database_fault(self._path, error) from error
 
