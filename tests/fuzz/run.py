@@ -13,16 +13,17 @@ from collections.abc import Iterator
 from pathlib import Path
 
 HERE = Path(__file__).parent
-TARGETS = ("schedule", "pipe", "words", "record")
+TARGETS = ("schedule", "pipe", "words", "record", "backup")
 ROOMS = {
     "schedule": ("assistant.schedule", "yaml"),
     "pipe": ("assistant.pipe", "assistant.wire", "assistant.day", "assistant.hearing.words"),
     "words": ("assistant.hearing", "assistant.day"),
     "record": ("assistant.record", "assistant.day"),
+    "backup": ("assistant.record", "zipfile"),
 }
 """What is watched for coverage; the rest runs at its own speed."""
 
-LONGEST_INPUT_BYTES = {"schedule": 6000, "pipe": 3000, "words": 260, "record": 3000}
+LONGEST_INPUT_BYTES = {"schedule": 6000, "pipe": 3000, "words": 260, "record": 3000, "backup": 9000}
 LONGEST_S = 10
 MOST_MEMORY_MB = 1500
 

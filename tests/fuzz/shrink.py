@@ -23,7 +23,7 @@ Step = tuple[str, int, int]
 def main() -> None:
     """Write the corpus anew."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("target", choices=("schedule", "pipe", "words", "record"))
+    parser.add_argument("target", choices=("schedule", "pipe", "words", "record", "backup"))
     parser.add_argument("--keep", type=Path, default=Path("/tmp/kettleside-fuzz"))
     parser.add_argument("--most", type=int, default=48)
     parser.add_argument("--largest", type=int, default=2500, help="bytes of one input")

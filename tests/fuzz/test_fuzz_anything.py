@@ -2,6 +2,7 @@
 
 import json
 
+import harness_backup
 import harness_pipe
 import harness_record
 import harness_schedule
@@ -105,3 +106,12 @@ def test_any_bytes_of_both_files_are_a_schedule_or_its_faults(beer: bytes, kettl
 )
 def test_any_text_of_a_row_is_read_or_told(first: bytes, second: bytes, body: object) -> None:
     harness_record.one(first + (second if first[0] < 128 else b"") + json.dumps(body).encode())
+
+
+@settings(max_examples=300)
+@given(
+    first=st.sampled_from([0, 128, 192, 224]).map(lambda number: bytes([number])),
+    rest=st.binary(max_size=60) | any_json.map(json.dumps).map(str.encode),
+)
+def test_any_bytes_of_a_backup_are_what_was_backed_up_or_refused(first: bytes, rest: bytes) -> None:
+    harness_backup.one(first + rest)

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 CORPUS = Path(__file__).parent / "corpus"
-TARGETS = ("schedule", "pipe", "words", "record")
+TARGETS = ("schedule", "pipe", "words", "record", "backup")
 LARGEST_BYTES = 300_000
 
 
