@@ -141,7 +141,8 @@ class _Reading:
         row = checked_row(
             entry["seq"], entry["at"], entry["wall"], entry["kind"], _text(entry["body"])
         )
-        wanted = max(self.rows, default=0) + 1
+        # Only a greater number is ever added, so the last to come in is the greatest.
+        wanted = next(reversed(self.rows), 0) + 1
         if row.seq >= wanted:
             self.rows[row.seq] = row
         if row.seq != wanted:
