@@ -28,6 +28,7 @@ from assistant.record.copies import FOLDER_NAME, copy_paths, copy_text, set_asid
 from assistant.record.errors import BackupError, RecordError
 from assistant.record.journal import FILE_NAME, Journal
 from assistant.record.opening import LOCK_NAME
+from assistant.record.schema import VERSION
 
 MADE_BY_LOOKING = ("-shm", "-wal")
 """What SQLite makes beside a record for whoever looks at it, and leaves there empty."""
@@ -58,7 +59,7 @@ def test_a_backup_is_a_zip_of_the_record_a_copy_of_each_day_and_a_list(three: Pa
     days = days_of(three.parent / "brewed")
     assert inside[COPY_OF_FIRST] == copy_text(days[0])
     told = json.loads(zipfile.ZipFile(three).read(LIST))
-    assert told["record"] == {"version": 3, "days": 3, "rows": 3 * ROWS}
+    assert told["record"] == {"version": VERSION, "days": 3, "rows": 3 * ROWS}
     assert told["made"] == "2024-06-17T08:30:00Z"
     assert looked_through(three.read_bytes())[1] == days
 
