@@ -86,6 +86,8 @@ def brew(
     loaded = load_or_fail(schedule, units)
     card = None if sensors is None else sensors_or_fail(sensors)
     plan_or_fail(loaded, schedule)
+    from assistant.record.beers import keep_newest
+
     path = str(schedule.resolve())
     with opened_journal(data) as journal, ended_in_words(), _stopped_by_hand():
         if board is None:
@@ -101,6 +103,7 @@ def brew(
 
             wanted = voice_wanted(voice, speed, engine, keep_audio, data)
             run_day(loaded, path, journal, speed=speed, voice=wanted, board=shown, sensors=card)
+        keep_newest(journal)
 
 
 def _board_wanted(share: bool, port: int | None, folder: Path) -> "BoardWanted":

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from assistant.advice import figures
 from assistant.cellar.assessing import Progress, assess
 from assistant.cellar.state import CellarState
-from assistant.record.beers import beer_on_record
+from assistant.record.beers import beer_on_record, is_quick
 from assistant.record.errors import RecordError
 from assistant.record.journal import Day, Journal
 from assistant.record.page import Clock
@@ -24,22 +24,41 @@ PROGRESS_WORDS = {
 }
 
 
-def day_lines(journal: Journal) -> Iterator[str]:
-    """A line for each day, the newest first; what became of a beer stands behind its name."""
-    days = journal.days()
-    widest = max((len(harmless(day.beer)) for day in days), default=0)
-    for day in days:
-        began = Clock(wall_s=day.began_wall, at_s=0.0).moment(0.0)
-        head = f"{day.id:>4}  {began:%Y-%m-%d %H:%M}  {day.status.value:<8}  "
-        yield f"{head}{harmless(day.beer):<{widest}}  {_result(journal, day)}".rstrip()
+MOST_GONE_THROUGH = 2000
+"""So many rows are gone through again for a list, which takes seconds; what is kept costs none."""
 
 
-def _result(journal: Journal, day: Day) -> str:
-    try:
-        state = beer_on_record(journal, day).state
-    except RecordError:
-        return "can't be gone through"
-    return "" if state is None else result_words(state)
+class DayLines:
+    """A line for each day, the newest first; what became of a beer stands behind its name.
+
+    ``left_out`` counts the days, so far, whose beer would have taken too long to tell.
+    """
+
+    def __init__(self, journal: Journal) -> None:
+        self._journal = journal
+        self._slow = 0
+        self.left_out = 0
+
+    def __iter__(self) -> Iterator[str]:
+        days = self._journal.days()
+        widest = max((len(harmless(day.beer)) for day in days), default=0)
+        for day in days:
+            began = Clock(wall_s=day.began_wall, at_s=0.0).moment(0.0)
+            head = f"{day.id:>4}  {began:%Y-%m-%d %H:%M}  {day.status.value:<8}  "
+            yield f"{head}{harmless(day.beer):<{widest}}  {self._result(day)}".rstrip()
+
+    def _result(self, day: Day) -> str:
+        try:
+            if not is_quick(self._journal, day):
+                rows = len(self._journal.events(day.id))
+                if self._slow + rows > MOST_GONE_THROUGH:
+                    self.left_out += 1
+                    return ""
+                self._slow += rows
+            state = beer_on_record(self._journal, day).state
+        except RecordError:
+            return "can't be gone through"
+        return "" if state is None else result_words(state)
 
 
 def result_words(state: CellarState) -> str:

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 @data_option
 def days(ics: Path | None, data: Path | None) -> None:
     """The brew days on record, newest first, with what became of each beer."""
-    from assistant.days_page import day_lines
+    from assistant.days_page import DayLines
 
     with ended_in_words(), opened_journal(data, read_only=True) as journal:
         if ics is not None:
@@ -36,8 +36,12 @@ def days(ics: Path | None, data: Path | None) -> None:
             return
         if not journal.days():
             click.echo("No brew day is on record yet.")
-        for line in day_lines(journal):
+        listed = DayLines(journal)
+        for line in listed:
             click.echo(line)
+        if listed.left_out:
+            count = listed.left_out
+            click.echo(f"`kettleside mend` reckons, once, what {count} more came to.", err=True)
 
 
 @click.command("export")
@@ -95,10 +99,13 @@ def import_days(files: tuple[Path, ...], data: Path | None) -> None:
 @data_option
 def mend(data: Path | None) -> None:
     """Look at every row of the record and of the copies of its days, and mend what is damaged."""
+    from assistant.record.beers import keep_all
+
     with ended_in_words(), opened_journal(data, thorough=True) as journal:
         if journal.mended is None:
             rows = journal.row_counts()
             click.echo(f"Nothing is damaged: days {len(rows)}, rows {sum(rows.values())}.")
+        keep_all(journal)
 
 
 def _read_or_fail(files: tuple[Path, ...]) -> "list[KeptDay]":

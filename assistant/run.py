@@ -84,6 +84,8 @@ def run_day(
         if session.state.stage is Stage.FINISHED:
             day_voice.finish(LAST_WORDS_S)
     click.echo(f"`kettleside report {session.day_id}` prints this day.")
+    if session.state.stage is Stage.FINISHED:
+        click.echo(f"`kettleside tend {session.day_id}` looks after its beer.")
 
 
 @contextmanager

@@ -6,6 +6,7 @@ reckoned anew.
 """
 
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
 from assistant.brewing.errors import NeverReaches, OutOfRange
@@ -84,6 +85,28 @@ def fermenting(journal: Journal) -> BeerOnRecord | None:
         if found.state is not None and found.state.packaged is None:
             return found
     return None
+
+
+def keep_newest(journal: Journal) -> None:
+    """Keep what the newest day handed over, so that nobody waits for it later.
+
+    The record must be open to write. A day that can't be gone through is let be.
+    """
+    for day in journal.days()[:1]:
+        with suppress(RecordError):
+            keep_beer(journal, beer_on_record(journal, day))
+
+
+def keep_all(journal: Journal) -> None:
+    """Keep what each day handed over; a second for each that was not kept yet."""
+    for day in journal.days():
+        with suppress(RecordError):
+            keep_beer(journal, beer_on_record(journal, day))
+
+
+def is_quick(journal: Journal, day: Day) -> bool:
+    """Whether a day's beer is told without going through its brewing again."""
+    return journal.beer(day.id, len(journal.events(day.id))) is not None
 
 
 def in_units(found: BeerOnRecord, units: str) -> BeerOnRecord:
