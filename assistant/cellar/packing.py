@@ -58,14 +58,17 @@ def packing(state: CellarState, assessed: Assessment) -> Packaged | Refusal:
 
 
 def warmest_c_since_steady(state: CellarState, assessed: Assessment) -> float:
-    """The warmest the beer was read at since its gravity last fell, or should have been at most."""
+    """The warmest the beer has been since its gravity last fell, as far as it was read.
+
+    It was as warm then as it was last read before. Where it was not read, it was no colder than it
+    was to ferment: beer that is chilled before it is packaged holds the gas of its warm days.
+    """
     since_s = assessed.steady_s if assessed.steady_s is not None else state.now_s
-    read = [
-        reading.value
-        for reading in state.readings
-        if reading.quantity is Quantity.FERMENTER_TEMPERATURE and reading.at >= since_s
-    ]
-    return max(read) if read else state.schedule.ferment.high_c
+    temperatures = [r for r in state.readings if r.quantity is Quantity.FERMENTER_TEMPERATURE]
+    before = [reading.value for reading in temperatures if reading.at <= since_s]
+    since = [reading.value for reading in temperatures if reading.at > since_s]
+    then_c = before[-1] if before else state.schedule.ferment.low_c
+    return max((then_c, *since))
 
 
 def _volume_l(state: CellarState) -> float:
