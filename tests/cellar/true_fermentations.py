@@ -224,7 +224,7 @@ def _published(draw: np.random.Generator, original: float, temperature_c: float)
 
     Source: B. de Andrés-Toro and others, A kinetic model for beer production under industrial
     operational conditions, Math. Comput. Simul. 48 (1998) 65-74; its constants from memory,
-    checked against several public copies of the equations.
+    only partly checked.
     """
     kelvin = temperature_c + 273.15
     growth = math.exp(108.31 - 31934.09 / kelvin)
