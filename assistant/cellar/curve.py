@@ -2,7 +2,8 @@
 
 What is believed before any reading weighs in the fit as the readings do, each as much as it is
 worth: so with no reading the curve is the expectation, and with many it is the beer's own. The
-range of the finish holds what the shapes that go with the readings make of it.
+range of the finish holds what the shapes that go with the readings make of it, and how far a beer
+strays from any shape in the time that hasn't been read yet.
 """
 
 import functools
@@ -44,10 +45,15 @@ _OF_SCHEDULE: Final = 0.6
 _HALF_OF_FINISH: Final = 0.45
 _HALF_SPREAD: Final = 0.35
 
-# Logarithms of the figures of `shape_of`, with their standard deviations: wide enough for the
-# logistic, Gompertz's curve and the kinetics of beer in the tests, and centred among them.
-_SHAPE: Final = (-2.0, -1.2, -3.6)
-_SHAPE_SPREAD: Final = (1.4, 0.65, 0.7)
+# Logarithms of the figures of `shape_of`, with their standard deviations. The logistic is the
+# likeliest: little of a steady part, and growth as long as tail. They are wide enough for
+# Gompertz's curve and the kinetics of beer in the tests.
+_SHAPE: Final = (-3.0, 0.0, -3.6)
+_SHAPE_SPREAD: Final = (1.4, 0.5, 0.7)
+
+# No form knows the tail before it is read: the time still to go strays by so much, a standard
+# deviation of its logarithm. Measured in the tests; it makes the range hold what it should.
+_REST_SPREAD: Final = 0.25
 
 # What the form itself errs by, in gravity: up to 0.0004 in the tests, and of one sign for days.
 _FORM_SPREAD: Final = 0.0006
@@ -150,8 +156,10 @@ def fitted_curve(points: Sequence[GravityPoint], expected: Expected) -> Curve:
     _require_sound(points, expected)
     misses = _misses(points, expected)
     best = _likeliest(misses, expected)
-    spread_out, weights = _believed(misses, best)
-    finishes, finals = _finishes(spread_out), _finals(spread_out)
+    spread_out, rest, weights = _believed(misses, best)
+    last_read = max((point.day for point in points), default=0.0)
+    finishes = _strayed(_finishes(spread_out), last_read, rest)
+    finals = _finals(spread_out)
     finish, final = float(_finishes(best)[0]), float(_finals(best))
     finish_low, finish_high = _tenths(finishes, weights)
     final_low, final_high = _tenths(finals, weights)
@@ -233,6 +241,11 @@ def _finishes(figures: Row) -> Row:
     return _shape(figures).day_when(1.0 - left, left)[..., 0:1].reshape(-1)
 
 
+def _strayed(finishes: Row, last_read: float, rest: Row) -> Row:
+    to_go = np.maximum(finishes - last_read, 0.0)
+    return np.asarray(finishes + to_go * np.expm1(_REST_SPREAD * rest), dtype=np.float64)
+
+
 def _slopes(misses: Callable[[Row], Row], figures: Row) -> Row:
     steps = np.diag(_STEP)
     return ((misses(figures + steps) - misses(figures - steps)) / (2.0 * _STEP[:, None])).T
@@ -253,24 +266,24 @@ def _likeliest(misses: Callable[[Row], Row], expected: Expected) -> Row:
     return np.asarray(fit.x, dtype=np.float64)
 
 
-def _believed(misses: Callable[[Row], Row], best: Row) -> tuple[Row, Row]:
-    """Curves that stand for all that are believed, and how likely each of them is."""
+def _believed(misses: Callable[[Row], Row], best: Row) -> tuple[Row, Row, Row]:
+    """Curves that stand for all believed, how each strays from then on, and how likely it is."""
     slopes = _slopes(misses, best) * _SCALE
     values, vectors = np.linalg.eigh(slopes.T @ slopes)
     reach = vectors / np.sqrt(np.maximum(values, _LEAST_INFORMATION))
-    nodes = _nodes()
+    nodes, rest = _nodes()[:, :-1], _nodes()[:, -1]
     figures = best + _SCALE * (_WIDER * nodes @ reach.T)
     inside = ((figures > _LOWEST) & (figures < _HIGHEST)).all(axis=1)
     figures, nodes = figures[inside], nodes[inside]
     odds = ((nodes**2).sum(axis=1) - (misses(figures) ** 2).sum(axis=1)) / 2.0
     weights = np.exp(odds - odds.max())
-    return figures, weights / weights.sum()
+    return figures, rest[inside], weights / weights.sum()
 
 
 @functools.cache
 def _nodes() -> Row:
     """Normal figures spread evenly: a Kronecker sequence of the roots of primes, and the middle."""
-    roots = np.sqrt(np.array([2.0, 3.0, 5.0, 7.0, 11.0, 13.0]))
+    roots = np.sqrt(np.array([2.0, 3.0, 5.0, 7.0, 11.0, 13.0, 17.0]))
     even = np.mod(0.5 + np.arange(_NODES)[:, None] * roots, 1.0)
     return np.asarray(ndtri(even), dtype=np.float64)
 

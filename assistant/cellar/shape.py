@@ -77,13 +77,14 @@ class Shape:
 def shape_of(half_day: Row, steady: Row, tail: Row, awake: Row) -> Shape:
     """The shape that has half of what will ferment gone on `half_day`.
 
-    `steady` and `tail` are how long those parts have taken by then, over the time of growth;
-    `awake` is as in `Shape`. All are above 0.
+    `steady` is how long that part has taken by then, over the time of growth; `tail` is an e-fold
+    of the tail over one of growth, 1 for the logistic; `awake` is as in `Shape`. All are above 0.
     """
-    growing = half_day / (1.0 + steady + tail)
+    folds = np.log1p(_HALF / awake)
+    growing = half_day / (1.0 + steady + tail * _LN_2 / folds)
     return Shape(
-        growth_days=growing / np.log1p(_HALF / awake),
+        growth_days=growing / folds,
         steady_days=growing * steady / _HALF,
-        tail_days=growing * tail / _LN_2,
+        tail_days=growing * tail / folds,
         awake=awake,
     )
