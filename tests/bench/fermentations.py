@@ -36,6 +36,13 @@ GRID = np.linspace(0.0, 2.0, 401)
 MOMENTS: dict[str, Callable[[Fermentation], Sequence[GravityPoint]]] = {
     "nothing read": lambda truth: (),
     "half of the time": lambda truth: truth.read_until(truth.finish_day / 2.0),
+    "half, twice a day": lambda truth: truth.read_every(12.0, truth.finish_day / 2.0, gaps=False),
+    "half, twice a day with gaps": lambda truth: truth.read_every(
+        12.0, truth.finish_day / 2.0, gaps=True
+    ),
+    "half, every two hours with gaps": lambda truth: truth.read_every(
+        2.0, truth.finish_day / 2.0, gaps=True
+    ),
     "half of the extract": lambda truth: truth.read_until(truth.half_extract_day),
     "three quarters of the time": lambda truth: truth.read_until(0.75 * truth.finish_day),
     "half, instrument": lambda truth: truth.told_until(truth.finish_day / 2.0),

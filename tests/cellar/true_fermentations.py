@@ -5,7 +5,8 @@ yeast that wakes, grows and feeds as Monod has it, on easy sugars and then on ha
 settles; and the kinetics published for beer. All are stretched to a drawn time to the finish: for
 ales mostly 4 to 8 days and always 3 to 10, for lagers mostly 11 to 21 and always 10 to 25 (common
 practice, no source). A hydrometer is read once a day, with a third of the readings missing or none
-on three days in a row; or an instrument in the beer tells every two hours.
+on three days in a row; or an instrument in the beer tells every two hours; or it is read as often
+as is asked, with gaps or without.
 """
 
 import math
@@ -72,6 +73,8 @@ _LONGEST: Final = 2000.0
 _EARLIEST_H, _LATEST_H = 9.0, 20.0
 _TOLD_PER_DAY: Final = 12
 _SPREADS: Final = (0.001, 0.001, 0.001, 0.002)
+_HYDROMETER: Final = 0.001
+_AWAY_DAYS: Final = 1.5
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -89,6 +92,7 @@ class Fermentation:
     told: tuple[GravityPoint, ...]
     days: Array
     shares: Array
+    seed: tuple[int, ...]
 
     def share_gone(self, day: Array) -> Array:
         """Share of what will ferment that has truly gone by `day`."""
@@ -97,6 +101,26 @@ class Fermentation:
     def read_until(self, day: float) -> tuple[GravityPoint, ...]:
         """What the brewer has read by `day`."""
         return tuple(point for point in self.read if point.day <= day)
+
+    def read_every(self, hours: float, until: float, *, gaps: bool) -> tuple[GravityPoint, ...]:
+        """Read every so many `hours` until the day `until`, erring by 0.001 and rounded to it.
+
+        With `gaps` a third of the readings are missing, or all of a day and a half.
+        """
+        draw = np.random.default_rng([*self.seed, round(10.0 * hours)])
+        days = np.arange(hours, 24.0 * self.finish_day, hours) / 24.0
+        away = draw.uniform(0.0, self.finish_day - _AWAY_DAYS)
+        missing = (away <= days) & (days < away + _AWAY_DAYS)
+        if draw.random() < 0.5:
+            missing = draw.random(len(days)) < 1.0 / 3.0
+        gone = self.share_gone(days)
+        true = self.original_gravity - (self.original_gravity - self.final_gravity) * gone
+        read = np.round(true + draw.normal(0.0, _HYDROMETER, len(days)), 3)
+        return tuple(
+            GravityPoint(day=float(day), gravity=float(gravity), spread=_HYDROMETER)
+            for day, gravity, left_out in zip(days, read, missing & gaps, strict=True)
+            if day <= until and not left_out
+        )
 
     def told_until(self, day: float) -> tuple[GravityPoint, ...]:
         """What an instrument in the beer has told by `day`."""
@@ -110,11 +134,12 @@ def fermentations(
     for kind in Kind:
         for family in families:
             for number in range(count):
-                draw = np.random.default_rng([seed, number, *map(ord, family.value + kind.value)])
-                yield _fermentation(family, kind, draw)
+                own_seed = (seed, number, *map(ord, family.value + kind.value))
+                yield _fermentation(family, kind, own_seed)
 
 
-def _fermentation(family: Family, kind: Kind, draw: np.random.Generator) -> Fermentation:
+def _fermentation(family: Family, kind: Kind, seed: tuple[int, ...]) -> Fermentation:
+    draw = np.random.default_rng(seed)
     habit = HABITS[kind]
     original = draw.uniform(1.035, 1.090)
     temperature_c = draw.uniform(*habit.temperature_c)
@@ -156,6 +181,7 @@ def _fermentation(family: Family, kind: Kind, draw: np.random.Generator) -> Ferm
         read=tuple(point(day) for day in _days(draw, 2.0 * finish_day)),
         days=times,
         shares=shares,
+        seed=seed,
         told=tuple(point(float(day)) for day in np.arange(0.0, finish_day, 1.0 / _TOLD_PER_DAY)),
     )
 
