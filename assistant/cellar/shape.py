@@ -22,6 +22,7 @@ Row = NDArray[np.float64]
 _HALF: Final = 0.5
 _LN_2: Final = math.log(2.0)
 _STEPS: Final = 10
+_CLOSE: Final = 1e-6
 _LEAST_DAY: Final = 1e-9
 _LOWEST, _HIGHEST = -60.0, 500.0
 
@@ -64,7 +65,10 @@ class Shape:
             growth = self.growth_days * np.log1p(gone / self.awake)
             reached = growth + self.steady_days * gone + self.tail_days * np.logaddexp(0.0, logit)
             slope = left * (self.growth_days / (self.awake + gone) + self.steady_days)
-            logit = logit + np.log(day / reached) * reached / (gone * (slope + self.tail_days))
+            step = np.log(day / reached) * reached / (gone * (slope + self.tail_days))
+            logit = logit + step
+            if np.abs(step).max(initial=0.0) < _CLOSE:
+                break
         return np.asarray(expit(np.clip(logit, _LOWEST, _HIGHEST)), dtype=np.float64)
 
     def speed(self, gone: Row) -> Row:
