@@ -44,10 +44,15 @@ USUAL: Mapping[Quantity, tuple[float, float]] = {
     Quantity.GRAVITY: (0.998, 1.110),
     Quantity.BRIX: (0.0, 27.0),
     Quantity.MASH_PH: (4.8, 6.2),
+    Quantity.SLURRY_VOLUME: (50.0, 1000.0),
     Quantity.BOILING: (0.0, 1.0),
 }
 """What nearly any beer at a kettle keeps to, in the units kept: the beer of a recording is unknown,
 and a figure outside is doubted, not refused."""
+
+
+BREWING = tuple(q for q in Quantity if q not in (Quantity.BOILING, Quantity.SLURRY_VOLUME))
+"""What is read on a brew day, but for the boil, which has words of its own."""
 
 
 def hearing_context(stage: str | None, expect: str | None, units: str | None) -> Listening:
@@ -59,7 +64,7 @@ def hearing_context(stage: str | None, expect: str | None, units: str | None) ->
     """
     asked = () if expect is None else (_quantity(expect),)
     at = None if stage is None else _stage(stage)
-    readings = READ_IN[at] if at else tuple(q for q in Quantity if q is not Quantity.BOILING)
+    readings = READ_IN[at] if at else BREWING
     return Listening(
         stage=at or Stage.MASH,
         units=Units(units or Units.METRIC.value),

@@ -369,7 +369,7 @@ def test_what_is_no_file_is_refused_at_once(tmp_path: Path) -> None:
 def test_a_record_of_an_earlier_version_is_looked_through_as_it_will_be(
     whole: bytes, days: list[KeptDay], tmp_path: Path
 ) -> None:
-    data = with_record(whole, "PRAGMA user_version = 2", tmp_path)
+    data = with_record(whole, "DROP TABLE beers; PRAGMA user_version = 2", tmp_path)
     assert "not as its list says" not in " ".join(
         faults(repacked(data, {}, lambda told: told["record"].update(version=2)))
     )

@@ -387,7 +387,7 @@ def everything(folder: Path) -> dict[str, bytes]:
 def test_looking_at_a_damaged_record_changes_nothing_on_the_disk(
     folder: Path, kept: list[KeptDay], copied: bool
 ) -> None:
-    damage(folder, lambda data: data[: 5 * PAGE] + bytes(PAGE) + data[6 * PAGE :])
+    damage(folder, lambda data: data[: 6 * PAGE] + bytes(PAGE) + data[7 * PAGE :])
     before = everything(folder)
     with Journal.open(folder, read_only=True) as journal:
         assert journal.mended is not None

@@ -137,7 +137,11 @@ def test_a_newer_record_is_refused_and_an_older_one_brought_up_to_date(
         f"the record {newer} is of version 99 and this program knows versions up to {VERSION}; "
         "start the newer Kettleside that wrote it\n"
     )
-    first = with_record(three.read_bytes(), "DROP TABLE learned; PRAGMA user_version = 1", tmp_path)
+    first = with_record(
+        three.read_bytes(),
+        "DROP TABLE beers; DROP TABLE learned; PRAGMA user_version = 1",
+        tmp_path,
+    )
     taught_nothing = [replace(day, learned=None) for day in days]
     names = [name for name in files_in(first) if name.startswith("days/")]
     from assistant.record.copies import copy_text
