@@ -5,12 +5,13 @@ near where the yeast should take it. An airlock proves nothing, and a refractome
 good to two or three points.
 """
 
+import math
 from dataclasses import dataclass
 from enum import Enum
 from functools import lru_cache
 
 from assistant.advice.worts import believed_gravity, extract_of
-from assistant.brewing.errors import OutOfRange
+from assistant.brewing.errors import GRAVITY, OutOfRange
 from assistant.brewing.fermentation import abv_percent, apparent_attenuation
 from assistant.brewing.gravity import extract_kg
 from assistant.cellar.curve import (
@@ -22,7 +23,7 @@ from assistant.cellar.curve import (
 )
 from assistant.cellar.state import DAY_S, BeerReading, CellarState
 from assistant.cellar.steadiness import steady_since
-from assistant.schedule.model import Moment
+from assistant.schedule.model import Addition, Moment
 
 STEADY_DAYS = 3.0
 """A beer whose gravity has not changed for so long has finished; common practice, no source."""
@@ -42,6 +43,12 @@ STARTED_SG = 0.002
 START_DAYS = 2.0
 """By then yeast that is well shows it; common practice, no source."""
 
+LEAST_FALL_SG = 0.002
+"""No curve is drawn for a beer that should fall by less."""
+
+WEAKEST_SG, STRONGEST_SG = 1.005, 1.15
+"""Between these lies every original gravity that a curve is drawn from."""
+
 READ_SPREAD, RECKONED_SPREAD = 0.001, 0.003
 """How sure an original gravity is, in the fermenter, as a standard deviation."""
 
@@ -51,9 +58,6 @@ MOST_POINTS = 200
 LATEST_DAY = 366.0
 """What is read after a year says nothing of how the beer fermented."""
 
-
-LEAST_ORIGINAL, LEAST_FALL = 1.006, 0.003
-"""Weaker than this, or with less to ferment, a curve tells nothing; it is drawn all the same."""
 
 
 class Progress(Enum):
@@ -73,24 +77,30 @@ class Assessment:
     """What is believed of a beer.
 
     ``original_gravity`` has the sugars counted in that went into the fermenter. ``gravity`` is the
-    last one read, None before; ``attenuation`` (apparent, 0 to 1) and ``abv_percent`` go with it
-    and are None where they can't be told. ``steady_s`` is since when the hydrometer has shown the
-    same, and ``steady_days`` up to its last reading.
+    last one read, None before, and ``fed`` what sugars have raised it by since; ``attenuation``
+    (apparent, 0 to 1) and ``abv_percent`` go with both and are None where they can't be told.
+    ``steady_s`` is since when the hydrometer has shown the same, and ``steady_days`` up to its last
+    reading; ``near_s`` is since when it may have been at its end by the hydrometer, None where that
+    has not shown it near.
     """
 
     progress: Progress
     original_gravity: float
     final_gravity: float
     gravity: float | None
+    fed: float
     attenuation: float | None
     abv_percent: float | None
     steady_s: float | None
     steady_days: float
+    near_s: float | None
 
     @property
     def points_above(self) -> float:
         """Thousandths of gravity that the last reading lies above where the beer should end."""
-        return 0.0 if self.gravity is None else (self.gravity - self.final_gravity) * 1000
+        if self.gravity is None:
+            return 0.0
+        return (self.gravity + self.fed - self.final_gravity) * 1000
 
 
 def assess(state: CellarState) -> Assessment:
@@ -102,20 +112,24 @@ def assess(state: CellarState) -> Assessment:
     original = original_gravity(state)
     final = expected_final(state)
     last = _last_gravity(state)
-    steady_day = steady_since(_points(state, hydrometer=True))
-    steady_s = None if steady_day is None else state.beer.pitched_s + steady_day * DAY_S
     hydrometer = _hydrometer(state)
+    steady_day = steady_since([_point(state, reading) for reading in hydrometer])
+    steady_s = None if steady_day is None else state.beer.pitched_s + steady_day * DAY_S
     steady_days = 0.0 if steady_s is None else (hydrometer[-1].at - steady_s) / DAY_S
     gravity = None if last is None else last.gravity
+    fed = 0.0 if last is None else original - original_gravity(state, last.at)
+    now = None if gravity is None else gravity + fed
     return Assessment(
         progress=_progress(state, original, steady_days),
         original_gravity=original,
         final_gravity=final,
         gravity=gravity,
-        attenuation=_attenuation(original, gravity),
-        abv_percent=_abv_percent(original, gravity),
+        fed=fed,
+        attenuation=_attenuation(original, now),
+        abv_percent=_abv_percent(original, now),
         steady_s=steady_s,
         steady_days=steady_days,
+        near_s=_near_s(state, hydrometer, steady_s),
     )
 
 
@@ -128,21 +142,27 @@ def curve_of(state: CellarState) -> Curve:
     return _curve(tuple(points[::-1][::step][::-1]), expected)
 
 
-def original_gravity(state: CellarState) -> float:
-    """The original gravity with the extract counted in that went into the fermenter since."""
+def original_gravity(state: CellarState, by_s: float = math.inf) -> float:
+    """The original gravity with the extract counted in that went into the fermenter by then."""
     beer = state.beer
     parts = [
-        extract_of(addition, boil_minutes=0.0)
-        for index, addition in enumerate(state.schedule.additions)
-        if addition.moment is Moment.DAY
-        and addition.extract is not None
-        and state.settled_s(addition_key(index)) is not None
+        extract_of(addition, boil_minutes=0.0) for addition, fed_s in _fed(state) if fed_s <= by_s
     ]
     if not parts:
         return beer.original_gravity
     volume_l = beer.volume_l + sum(part.swell_l for part in parts)
     kilos = extract_kg(beer.volume_l, beer.original_gravity) + sum(part.mass_kg for part in parts)
     return believed_gravity(float(kilos), volume_l)
+
+
+def _fed(state: CellarState) -> list[tuple[Addition, float]]:
+    """The extracts that went into the fermenter, and when."""
+    days = [
+        (addition, state.settled_s(addition_key(index)))
+        for index, addition in enumerate(state.schedule.additions)
+        if addition.moment is Moment.DAY and addition.extract is not None
+    ]
+    return [(addition, fed_s) for addition, fed_s in days if fed_s is not None]
 
 
 def expected_final(state: CellarState) -> float:
@@ -163,11 +183,12 @@ def is_near(state: CellarState, gravity: float) -> bool:
 
 def _progress(state: CellarState, original: float, steady_days: float) -> Progress:
     last = _last_gravity(state)
-    if last is None or last.gravity is None:
+    if last is None:
         return Progress.UNREAD
-    gravity, age_days = last.gravity, (last.at - state.beer.pitched_s) / DAY_S
+    age_days = (last.at - state.beer.pitched_s) / DAY_S
+    gravity = _lifted(state, last)
     read = _hydrometer(state)
-    sure = read[-1].gravity if read else None
+    sure = _lifted(state, read[-1]) if read else None
     if sure is not None and is_near(state, sure) and steady_days >= STEADY_DAYS - 1e-9:
         return Progress.FINISHED
     if gravity > original - STARTED_SG:
@@ -179,33 +200,52 @@ def _progress(state: CellarState, original: float, steady_days: float) -> Progre
     return Progress.FERMENTING
 
 
+def _near_s(
+    state: CellarState, hydrometer: list[BeerReading], steady_s: float | None
+) -> float | None:
+    if not hydrometer or not is_near(state, _lifted(state, hydrometer[-1])):
+        return None
+    return hydrometer[-1].at if steady_s is None else steady_s
+
+
 def _last_gravity(state: CellarState) -> BeerReading | None:
     found = [reading for reading in state.readings if reading.gravity is not None]
     return found[-1] if found else None
 
 
 def _hydrometer(state: CellarState) -> list[BeerReading]:
-    return [reading for reading in state.readings if reading.by_hydrometer]
+    """The readings of the hydrometer since the yeast was last fed: those before tell of no end."""
+    fed_s = max((fed_s for _, fed_s in _fed(state)), default=-math.inf)
+    return [reading for reading in state.readings if reading.by_hydrometer and reading.at >= fed_s]
 
 
-def _points(state: CellarState, *, hydrometer: bool = False) -> tuple[GravityPoint, ...]:
+def _lifted(state: CellarState, reading: BeerReading) -> float:
+    """A reading as it would have been with all that the yeast has been fed since."""
+    assert reading.gravity is not None
+    return reading.gravity + original_gravity(state) - original_gravity(state, reading.at)
+
+
+def _point(state: CellarState, reading: BeerReading) -> GravityPoint:
+    return GravityPoint(
+        day=(reading.at - state.beer.pitched_s) / DAY_S,
+        gravity=min(_lifted(state, reading), GRAVITY[1]),
+        spread=reading.spread,
+    )
+
+
+def _points(state: CellarState) -> tuple[GravityPoint, ...]:
     return tuple(
-        GravityPoint(
-            day=(reading.at - state.beer.pitched_s) / DAY_S,
-            gravity=reading.gravity,
-            spread=reading.spread,
-        )
-        for reading in state.readings
-        if reading.gravity is not None and (reading.by_hydrometer or not hydrometer)
+        _point(state, reading) for reading in state.readings if reading.gravity is not None
     )
 
 
 def _expected(state: CellarState, original: float, final: float) -> Expected:
     ferment, known = state.schedule.ferment, state.found_final is not None
+    start = min(max(original, WEAKEST_SG), STRONGEST_SG)
     return Expected(
-        original_gravity=max(original, LEAST_ORIGINAL),
+        original_gravity=start,
         original_spread=READ_SPREAD if state.beer.gravity_read else RECKONED_SPREAD,
-        final_gravity=min(final, max(original, LEAST_ORIGINAL) - LEAST_FALL),
+        final_gravity=min(max(final, GRAVITY[0]), start - LEAST_FALL_SG),
         final_spread=FOUND_SG if known else USUAL_FINAL_SPREAD,
         days=ferment.days,
         temperature_c=(ferment.low_c + ferment.high_c) / 2,

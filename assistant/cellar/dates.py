@@ -1,7 +1,5 @@
 """What is still to come for a beer, and when: from the schedule, and from what was read of it."""
 
-from dataclasses import replace
-
 from assistant.advice import figures
 from assistant.cellar.assessing import (
     STEADY_DAYS,
@@ -13,7 +11,7 @@ from assistant.cellar.assessing import (
 )
 from assistant.cellar.coming import Coming, Kind
 from assistant.cellar.conditioning import ready_days, ready_words
-from assistant.cellar.curve import Curve
+from assistant.cellar.curve import DAY, Curve
 from assistant.cellar.state import DAY_S, CellarState
 from assistant.day.wording import addition_words
 from assistant.schedule.model import AdditionKind, Moment, Vessel
@@ -33,6 +31,9 @@ REST_DAYS = 3.0
 
 CONTACT_DAYS = 3.0
 """Dry hops and the like stay in the beer so long before it is packaged; common practice."""
+
+LAST_DAY = DAY[1]
+"""No curve goes on longer."""
 
 FIRST_READING_DAYS = 3.0
 """No earlier is a gravity worth the risk of opening the fermenter; common practice, no source."""
@@ -65,13 +66,10 @@ def due(state: CellarState) -> tuple[Coming, ...]:
 def steady_at_s(state: CellarState, assessed: Assessment) -> float:
     """When the gravity will have been the same for long enough, as things stand."""
     pitched_s = state.beer.pitched_s
-    if assessed.steady_s is not None and assessed.progress in (
-        Progress.SETTLING,
-        Progress.FINISHED,
-    ):
-        return assessed.steady_s + STEADY_DAYS * DAY_S
-    finish_s = pitched_s + curve_of(state).finish_day * DAY_S
-    return max(finish_s, state.now_s) + STEADY_DAYS * DAY_S
+    if assessed.near_s is not None:
+        return assessed.near_s + STEADY_DAYS * DAY_S
+    first_s = pitched_s + max(curve_of(state).finish_day, FIRST_READING_DAYS) * DAY_S
+    return max(first_s, state.now_s) + STEADY_DAYS * DAY_S
 
 
 def additions_to_come(state: CellarState) -> list[Coming]:
@@ -128,27 +126,31 @@ def _gravities(state: CellarState, assessed: Assessment) -> list[Coming]:
     """The next reading of the gravity, and the one that shows it steady."""
     if assessed.progress is Progress.FINISHED:
         return []
-    pitched_s, curve = state.beer.pitched_s, curve_of(state)
+    curve = curve_of(state)
+    steady_s = steady_at_s(state, assessed)
     steady = Coming(
         key=STEADY_KEY,
         kind=Kind.STEADY,
         what="Read the gravity again, to see it steady",
         note="With the hydrometer, of a sample at its temperature. The same over three days: done.",
-        at_s=steady_at_s(state, assessed),
+        at_s=steady_s,
     )
-    if assessed.progress is Progress.SETTLING and assessed.steady_s is not None:
+    if assessed.near_s is not None:
         return [steady]
-    finish_s = pitched_s + max(curve.finish_day, FIRST_READING_DAYS) * DAY_S
+    soonest_s, latest_s = (
+        max(state.beer.pitched_s + max(day, FIRST_READING_DAYS) * DAY_S, state.now_s)
+        for day in (curve.finish_low, curve.finish_high)
+    )
     reading = Coming(
         key=GRAVITY_KEY,
         kind=Kind.GRAVITY,
         what="Read the gravity",
         note="By then it should have come near its end.",
-        at_s=max(finish_s, state.now_s),
-        low_s=max(pitched_s + curve.finish_low * DAY_S, state.now_s),
-        high_s=max(pitched_s + curve.finish_high * DAY_S, state.now_s),
+        at_s=steady_s - STEADY_DAYS * DAY_S,
+        low_s=soonest_s,
+        high_s=latest_s,
     )
-    return [reading, replace(steady, at_s=max(steady.at_s, reading.at_s + STEADY_DAYS * DAY_S))]
+    return [reading, steady]
 
 
 def _package(state: CellarState, assessed: Assessment) -> Coming:
@@ -157,8 +159,8 @@ def _package(state: CellarState, assessed: Assessment) -> Coming:
     earliest_s = [
         pitched_s + ferment.days * DAY_S,
         steady_at_s(state, assessed),
-        *(each.at_s + CONTACT_DAYS * DAY_S for each in additions_to_come(state)),
-        *(each.at_s + (1 + REST_DAYS) * DAY_S for each in _rest(state, assessed)),
+        *(_begun_s(state, each) + CONTACT_DAYS * DAY_S for each in additions_to_come(state)),
+        *(_begun_s(state, each) + (1 + REST_DAYS) * DAY_S for each in _rest(state, assessed)),
         *(
             settled.at_s + CONTACT_DAYS * DAY_S
             for settled in state.settled
@@ -173,6 +175,11 @@ def _package(state: CellarState, assessed: Assessment) -> Coming:
         note="Only where the hydrometer has shown the same for three days, near where it should.",
         at_s=max(earliest_s),
     )
+
+
+def _begun_s(state: CellarState, each: Coming) -> float:
+    """When something to come can be begun: what is overdue, no sooner than now."""
+    return max(each.at_s, state.now_s)
 
 
 def _ready(state: CellarState) -> tuple[Coming, ...]:
@@ -201,7 +208,7 @@ def _rest_read_s(state: CellarState, assessed: Assessment) -> float | None:
 
 def _day_of(curve: Curve, gravity: float) -> float:
     """The day on which the curve comes down to a gravity, to a quarter of an hour."""
-    low, high = 0.0, max(curve.finish_day, 1.0) * 2
+    low, high = 0.0, min(max(curve.finish_day, 1.0) * 2, LAST_DAY)
     for _ in range(16):
         middle = (low + high) / 2
         if curve.gravity_at(middle) > gravity:

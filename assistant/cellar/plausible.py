@@ -22,12 +22,13 @@ def likely(state: CellarState, quantity: Quantity) -> Likely | None:
 
 
 def _gravity(state: CellarState) -> Likely:
-    read = [r.gravity for r in state.readings if r.gravity is not None and r.by_hydrometer]
-    high = original_gravity(state) + ABOVE_SG
-    if read:
+    original = original_gravity(state)
+    high = original + ABOVE_SG
+    last = state.last(Quantity.GRAVITY)
+    if last is not None and last.gravity is not None:
         # Sugar that went in since raises it again.
-        gained = original_gravity(state) - state.beer.original_gravity
-        high = min(high, read[-1] + RISE_SG + gained)
+        fed = original - original_gravity(state, last.at)
+        high = min(high, last.gravity + fed + RISE_SG)
     low = expected_final(state) - BELOW_SG
     return Likely(low=min(low, high - 0.001), high=high)
 

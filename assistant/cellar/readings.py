@@ -4,6 +4,7 @@ from assistant.advice import figures
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.gravity import plato_from_gravity
 from assistant.brewing.refractometer import final_gravity_from_brix
+from assistant.cellar.assessing import original_gravity
 from assistant.cellar.plausible import likely
 from assistant.cellar.state import BeerReading, CellarState, Question
 from assistant.cellar.turn import Turn
@@ -59,6 +60,11 @@ def take_reading(turn: Turn, event: ReadingTaken) -> BeerReading | None:
     except OutOfRange as error:
         _refuse(turn, event, str(error))
         return None
+    low, high = spec.possible
+    if not low <= value <= high:
+        shown = spec.show(value, turn.units)
+        _refuse(turn, event, f"{as_said(event)} comes to {shown} at 20 °C: can't be")
+        return None
     reading = _reading(turn.state, event, value)
     expected = likely(turn.state, event.quantity)
     if not turn.confirmed and expected is not None and not expected.holds(value):
@@ -98,6 +104,8 @@ def _is_doubted_aloud(state: CellarState, event: ReadingTaken) -> bool:
 def accept(turn: Turn, reading: BeerReading, *, aloud: bool = True) -> None:
     """Put a reading on the record and read it back; a temperature with what it means."""
     turn.change(readings=(*turn.state.readings, reading))
+    if not reading.sensed:
+        turn.change(unwise="")
     turn.answered(reading.quantity)
     if reading.quantity is Quantity.BRIX:
         turn.answered(Quantity.GRAVITY)
@@ -150,12 +158,16 @@ def _reading(state: CellarState, event: ReadingTaken, value: float) -> BeerReadi
 def gravity_of_brix(state: CellarState, brix: float) -> float | None:
     """The beer's gravity by a refractometer, corrected for alcohol; None where that can't be told.
 
-    Where the wort was not read in Brix, its gravity tells what would have been.
+    Where the wort was not read in Brix, its gravity tells what would have been; sugar that went in
+    since counts with it.
     """
     correction = state.schedule.kettle.wort_correction
+    wort_plato = float(plato_from_gravity(state.beer.original_gravity))
+    fed_plato = float(plato_from_gravity(original_gravity(state))) - wort_plato
     original = state.beer.original_brix
     if original is None:
-        original = float(plato_from_gravity(state.beer.original_gravity)) * correction
+        original = wort_plato * correction
+    original += fed_plato * correction
     try:
         return float(final_gravity_from_brix(original, brix, correction))
     except OutOfRange:

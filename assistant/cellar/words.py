@@ -74,11 +74,13 @@ def progress_words(state: CellarState, assessed: Assessment) -> tuple[str, ...]:
                 *stuck_remedies(state.schedule.units),
             )
         case Progress.SETTLING:
-            left = in_days(days_to_steady(state, assessed))
-            if assessed.steady_s is None:
+            if assessed.near_s is None:
                 return (
                     f"Near its end, {final}. Read it with the hydrometer, and again in three days.",
                 )
+            left = in_days(days_to_steady(state, assessed))
+            if assessed.steady_s is None:
+                return (f"Near its end, {final}. Read it again {left}.",)
             return (f"Near its end, {final}. Steady for {steady}: read it again {left}.",)
         case Progress.FINISHED:
             return (
@@ -102,9 +104,9 @@ def finish_words(state: CellarState) -> str:
 
 def days_to_steady(state: CellarState, assessed: Assessment) -> float:
     """Days until the gravity has been the same for long enough, as its last reading has it."""
-    if assessed.steady_s is None:
+    if assessed.near_s is None:
         return STEADY_DAYS
-    return max(assessed.steady_s / DAY_S + STEADY_DAYS - state.now_s / DAY_S, 0.0)
+    return max(assessed.near_s / DAY_S + STEADY_DAYS - state.now_s / DAY_S, 0.0)
 
 
 def coming_words(state: CellarState, each: Coming) -> str:
