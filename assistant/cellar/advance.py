@@ -17,7 +17,7 @@ from assistant.cellar.dates import REST_C, REST_DAYS, due
 from assistant.cellar.events import BeerEvent, VisitBegan
 from assistant.cellar.history import can_be_undone, remembered, taken_back
 from assistant.cellar.readings import take_reading
-from assistant.cellar.replies import answers_wanted, command, done_task
+from assistant.cellar.replies import answers_wanted, command, done_task, yeast_is_asked
 from assistant.cellar.state import CellarState
 from assistant.cellar.turn import Turn
 from assistant.cellar.visiting import visit_began
@@ -96,6 +96,8 @@ def advance(
 def _happen(turn: Turn, event: BeerEvent) -> None:
     if _goes_back(turn.state, event):
         taken_back(turn)
+        if not turn.refused:
+            _open_what_is_due(turn)
         return
     match event:
         case VisitBegan():
@@ -210,5 +212,5 @@ def _goes_back(state: CellarState, event: BeerEvent) -> bool:
     if not isinstance(event, CommandGiven):
         return False
     if event.command is Command.NO:
-        return state.question is None and not state.unwise
+        return state.question is None and not state.unwise and not yeast_is_asked(state)
     return event.command is Command.UNDO

@@ -6,6 +6,7 @@ back is the beer without it. What the ear and the record told of themselves stay
 
 from dataclasses import replace
 
+from assistant.cellar.dates import due
 from assistant.cellar.events import BeerEvent
 from assistant.cellar.state import CellarState, Past
 from assistant.cellar.turn import Turn
@@ -48,15 +49,13 @@ def taken_back(turn: Turn) -> None:
         turn.refuse("There is nothing to take back.")
         return
     past = state.history[-1]
-    sensed = tuple(
-        reading for reading in state.readings if reading.at > past.before.now_s and reading.sensed
-    )
     before = past.before
+    since = state.readings[len(before.readings) :]
     turn.state = replace(
         before,
         now_s=turn.now_s,
         history=state.history[:-1],
-        readings=(*before.readings, *sensed),
+        readings=(*before.readings, *(reading for reading in since if reading.sensed)),
         next_id=state.next_id,
         ear=state.ear,
         sensing=state.sensing,
@@ -64,6 +63,10 @@ def taken_back(turn: Turn) -> None:
         record=state.record,
         incidents=state.incidents,
     )
+    # What fell due since is no part of what is taken back, and has been told.
+    still = {each.key for each in due(turn.state)} - {opened.key for opened in before.opened}
+    opened_since = tuple(opened for opened in state.opened if opened.key in still)
+    turn.change(opened=(*before.opened, *opened_since))
     for opened in before.opened:
         if opened not in state.opened:
             turn.effects.append(TaskOpened(id=opened.task.id, action=opened.task.action))

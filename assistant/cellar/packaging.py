@@ -83,11 +83,10 @@ def packaged(turn: Turn, *, anyway: bool = False) -> None:
         turn.change(unwise=found.why)
         turn.say(f"{found.why} Is it packaged all the same? Yes or no?", Why.QUESTION)
         return
-    # Sugar that nobody was told of is none that is known of.
-    told = state.advised
+    # Sugar that nobody was told of, or that was told of another beer, is none that is known of.
+    told = None if isinstance(found, Refusal) else state.advised
     found = _as_it_is(state) if told is None else replace(told, at=turn.now_s)
-    turn.change(packaged=found, unwise="", asks=(), question=None)
-    turn.close(PRIME_KEY)
+    turn.change(packaged=found, unwise="", asks=(), question=None, opened=())
     turn.say(
         f"Packaged, noted. Final gravity {figures.gravity(found.final_gravity)}.", Why.READBACK
     )

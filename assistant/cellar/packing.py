@@ -58,17 +58,20 @@ def packing(state: CellarState, assessed: Assessment) -> Packaged | Refusal:
 
 
 def warmest_c_since_steady(state: CellarState, assessed: Assessment) -> float:
-    """The warmest the beer has been since its gravity last fell, as far as it was read.
+    """The warmest that the beer has been since its gravity last fell.
 
-    It was as warm then as it was last read before. Where it was not read, it was no colder than it
-    was to ferment: beer that is chilled before it is packaged holds the gas of its warm days.
+    What it was read at before stands until it is read again. A beer that was only read later may
+    have been cooled by then: it has been as warm as was wanted, and the least of that makes priming
+    low. Where it was never read, the most that was wanted.
     """
     since_s = assessed.steady_s if assessed.steady_s is not None else state.now_s
-    temperatures = [r for r in state.readings if r.quantity is Quantity.FERMENTER_TEMPERATURE]
-    before = [reading.value for reading in temperatures if reading.at <= since_s]
-    since = [reading.value for reading in temperatures if reading.at > since_s]
-    then_c = before[-1] if before else state.schedule.ferment.low_c
-    return max((then_c, *since))
+    read = [r for r in state.readings if r.quantity is Quantity.FERMENTER_TEMPERATURE]
+    before = [reading.value for reading in read if reading.at < since_s]
+    since = [reading.value for reading in read if reading.at >= since_s]
+    if not read:
+        return state.schedule.ferment.high_c
+    at_first = before[-1:] or [state.schedule.ferment.low_c]
+    return max([*at_first, *since])
 
 
 def _volume_l(state: CellarState) -> float:

@@ -35,7 +35,17 @@ def command(turn: Turn, given: Command, subject: str | None) -> None:
 
 def answers_wanted(state: CellarState) -> bool:
     """Whether something was asked that "yes" or "no" answers."""
-    return state.open_doubt() is not None or state.question is not None or bool(state.unwise)
+    return (
+        state.open_doubt() is not None
+        or state.question is not None
+        or bool(state.unwise)
+        or yeast_is_asked(state)
+    )
+
+
+def yeast_is_asked(state: CellarState) -> bool:
+    """Whether it was asked if the yeast is kept."""
+    return any(ask.quantity is Quantity.SLURRY_VOLUME for ask in state.asks)
 
 
 def done_task(turn: Turn, task_id: int) -> None:
@@ -70,7 +80,7 @@ def _done(turn: Turn, subject: str | None) -> None:
 
 
 def _skip(turn: Turn, subject: str | None) -> None:
-    turn.change(asks=(), question=None)
+    turn.change(asks=(), question=None, unwise="")
     turn.say("Left for now.", Why.READBACK)
 
 
@@ -131,7 +141,8 @@ def _packaged(turn: Turn, subject: str | None) -> None:
 def _yes(turn: Turn, subject: str | None) -> None:
     state = turn.state
     if state.question is not None:
-        reading = replace(state.question.reading, at=turn.now_s)
+        # Whoever read it, it is the brewer who says that it holds, and may take that back.
+        reading = replace(state.question.reading, at=turn.now_s, sensed=False)
         turn.change(question=None)
         before = assess(state).progress
         accept(turn, reading)
@@ -140,7 +151,7 @@ def _yes(turn: Turn, subject: str | None) -> None:
     if state.unwise:
         packaged(turn, anyway=True)
         return
-    if any(ask.quantity is Quantity.SLURRY_VOLUME for ask in state.asks):
+    if yeast_is_asked(state):
         turn.say("How much? Say slurry, and the millilitres.", Why.QUESTION)
         return
     turn.refuse("Nothing was asked that yes answers.")
@@ -150,6 +161,10 @@ def _no(turn: Turn, subject: str | None) -> None:
     if turn.state.unwise:
         turn.change(unwise="")
         turn.say("Good. Leave it to ferment.", Why.READBACK)
+        return
+    if turn.state.question is None:
+        # Of the yeast, which is asked about last.
+        _done(turn, subject)
         return
     turn.change(question=None)
     turn.say("Dropped.", Why.READBACK)
