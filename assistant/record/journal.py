@@ -270,13 +270,17 @@ class Journal:
         return row is not None
 
     def beer(self, day_id: int, brewed: int) -> Beer | None:
-        """What a brew day of so many rows handed over, where that was kept."""
+        """What a brew day of so many rows handed over, where that was kept and can be read."""
         with _told(self._path):
             row = self._connection.execute(
                 "SELECT body FROM beers WHERE day = ? AND brewed = ? AND reckoned = ?",
                 (day_id, brewed, RECKONED),
             ).fetchone()
-        return None if row is None else beer_from(row[0], f"day {day_id}")
+        try:
+            return None if row is None else beer_from(row[0], f"day {day_id}")
+        except RecordError:
+            # The day itself is on record: it is gone through again.
+            return None
 
     def keep_beer(self, day_id: int, brewed: int, beer: Beer) -> None:
         """Keep what a brew day of so many rows handed over, in the place of what was kept."""
