@@ -19,6 +19,9 @@ NOT_STARTED_REMEDIES = (
 
 SOON_DAYS = 0.75
 
+SHORTEST_STEADY_DAYS = 0.05
+"""Readings closer together tell of no standing still, and would be told as 0 days."""
+
 
 def stuck_remedies(units: Units) -> tuple[str, ...]:
     """What brewers try where a beer is stuck; common practice, no source."""
@@ -79,7 +82,7 @@ def progress_words(state: CellarState, assessed: Assessment) -> tuple[str, ...]:
                     f"Near its end, {final}. Read it with the hydrometer, and again in three days.",
                 )
             left = in_days(days_to_steady(state, assessed))
-            if assessed.steady_s is None:
+            if assessed.steady_days < SHORTEST_STEADY_DAYS:
                 return (f"Near its end, {final}. Read it again {left}.",)
             return (f"Near its end, {final}. Steady for {steady}: read it again {left}.",)
         case Progress.FINISHED:

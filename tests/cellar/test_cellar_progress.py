@@ -212,6 +212,7 @@ def test_the_refractometer_counts_the_sugar_too() -> None:
         (Progress.FERMENTING, [(4.0, 1.030)], "at about 1.01"),
         (Progress.STUCK, [(5.0, 1.025), (8.0, 1.025)], "13 points above its end: stuck."),
         (Progress.SETTLING, [(8.0, 1.013)], "Near its end, 1.012. Read it again in about 3 days."),
+        (Progress.SETTLING, [(8.0, 1.013), (8.01, 1.013)], "Read it again in about 3 days."),
         (
             Progress.SETTLING,
             [(8.0, 1.013), (9.0, 1.013)],
