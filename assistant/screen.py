@@ -61,7 +61,7 @@ def draw(
     top = [_header(state, clock, width)]
     band, beside = _band(state, width, height)
     top += band
-    foot = Text(f" {asked}", style=DUE_STYLE) if asked else _typing(typed, width)
+    foot = Text(f" {asked}", style=DUE_STYLE) if asked else typing_line(typed, width)
     parts = _panes(
         state,
         heard,
@@ -189,7 +189,7 @@ def _shares(ranked: list[tuple[int, Pane]], rows: int) -> list[int]:
     return kept
 
 
-def _typing(typed: str, width: int) -> Text:
+def typing_line(typed: str, width: int) -> Text:
     """The line being typed with its end in sight."""
     text = plain(typed)
     while text and cell_len(text) > width - 4:

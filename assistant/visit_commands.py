@@ -161,6 +161,7 @@ def _visit(
         if units is not None:
             beer = in_units(beer, units)
         began = errand(beer.fermenting)
+        _require_below(began.final_gravity, beer.fermenting)
         try:
             if pipe:
                 from assistant.visit_pipe import run_visit_pipe
@@ -192,6 +193,17 @@ def _beer_or_fail(journal: "Journal", number: int | None) -> "BeerOnRecord":
     if newest is None:
         fail("no beer on record is fermenting; name a day to look at one that is packaged")
     return newest
+
+
+def _require_below(final: float | None, state: "CellarState") -> None:
+    """A trial that ends no lower than the beer began is a slip; the command ends there."""
+    from assistant.advice import figures
+    from assistant.cellar.assessing import original_gravity
+
+    original = original_gravity(state)
+    if final is not None and final >= original:
+        began = figures.gravity(original)
+        fail(f"--final is {figures.gravity(final)}; wanted is less than the beer's {began}")
 
 
 def _gravity(text: str | None) -> float | None:

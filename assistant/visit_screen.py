@@ -17,6 +17,7 @@ from assistant.day.incidents import RECORD_SHOWN
 from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.day.wording import task_words
 from assistant.panes import DUE_STYLE
+from assistant.screen import typing_line
 from assistant.text_lines import plain, wrapped
 
 LABEL = 12
@@ -57,7 +58,7 @@ def draw_visit(
     lines += [Text.assemble(" ", line) for line in spoken[len(spoken) - room :]] if room else []
     lines = lines[: height - 1]
     lines += [Text("")] * (height - 1 - len(lines))
-    lines.append(Text(f" > {plain(typed)}_"))
+    lines.append(typing_line(typed, width))
     for line in lines:
         line.no_wrap, line.overflow = True, "crop"
         line.truncate(width)
