@@ -10,7 +10,6 @@ from dataclasses import replace
 
 from assistant.advice.actions import Action, Do
 from assistant.brewing.errors import OutOfRange
-from assistant.cellar.assessing import assess
 from assistant.cellar.coming import Kind
 from assistant.cellar.consequences import follow_up
 from assistant.cellar.dates import REST_C, REST_DAYS, due
@@ -153,7 +152,7 @@ def _open_what_is_due(turn: Turn) -> None:
 
 
 def _read(turn: Turn, event: ReadingTaken) -> None:
-    before = assess(turn.state).progress
+    before = turn.state
     reading = take_reading(turn, event)
     if reading is not None:
         follow_up(turn, reading, before)

@@ -6,6 +6,7 @@ good to two or three points.
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 from functools import lru_cache
@@ -120,7 +121,7 @@ def assess(state: CellarState) -> Assessment:
     fed = 0.0 if last is None else original - original_gravity(state, last.at)
     now = None if gravity is None else gravity + fed
     return Assessment(
-        progress=_progress(state, original, steady_days),
+        progress=_progress(state, original, hydrometer, steady_days),
         original_gravity=original,
         final_gravity=final,
         gravity=gravity,
@@ -136,7 +137,7 @@ def assess(state: CellarState) -> Assessment:
 def curve_of(state: CellarState) -> Curve:
     """The curve fitted to what was read so far; it takes some hundredths of a second."""
     expected = _expected(state, original_gravity(state), expected_final(state))
-    points = [point for point in _points(state) if point.day <= LATEST_DAY]
+    points = [point for point in _points(state, state.readings) if point.day <= LATEST_DAY]
     step = -(-len(points) // MOST_POINTS) or 1
     # The last one always counts.
     return _curve(tuple(points[::-1][::step][::-1]), expected)
@@ -181,14 +182,15 @@ def is_near(state: CellarState, gravity: float) -> bool:
     return gravity <= expected_final(state) + slack + 1e-9
 
 
-def _progress(state: CellarState, original: float, steady_days: float) -> Progress:
+def _progress(
+    state: CellarState, original: float, hydrometer: Sequence[BeerReading], steady_days: float
+) -> Progress:
     last = _last_gravity(state)
     if last is None:
         return Progress.UNREAD
     age_days = (last.at - state.beer.pitched_s) / DAY_S
     gravity = _lifted(state, last)
-    read = _hydrometer(state)
-    sure = _lifted(state, read[-1]) if read else None
+    sure = _lifted(state, hydrometer[-1]) if hydrometer else None
     if sure is not None and is_near(state, sure) and steady_days >= STEADY_DAYS - 1e-9:
         return Progress.FINISHED
     if gravity > original - STARTED_SG:
@@ -209,8 +211,7 @@ def _near_s(
 
 
 def _last_gravity(state: CellarState) -> BeerReading | None:
-    found = [reading for reading in state.readings if reading.gravity is not None]
-    return found[-1] if found else None
+    return next((r for r in reversed(state.readings) if r.gravity is not None), None)
 
 
 def _hydrometer(state: CellarState) -> list[BeerReading]:

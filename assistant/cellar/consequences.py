@@ -1,26 +1,26 @@
 """What follows from a reading of the beer once it is on the record."""
 
-from assistant.cellar.assessing import Progress, assess
+from assistant.cellar.assessing import assess
 from assistant.cellar.packaging import judge_packaging, keep_slurry, wanted_before
-from assistant.cellar.state import BeerReading
+from assistant.cellar.state import BeerReading, CellarState
 from assistant.cellar.turn import Turn
 from assistant.cellar.words import progress_words
 from assistant.day.effects import Why
 from assistant.day.quantities import Quantity
 
 
-def follow_up(turn: Turn, reading: BeerReading, before: Progress) -> None:
-    """Say what a reading comes to; ``before`` is how far the beer had come without it.
+def follow_up(turn: Turn, reading: BeerReading, before: CellarState) -> None:
+    """Say what a reading comes to; ``before`` is the beer without it.
 
-    A sensor's is told only where it changes that.
+    A sensor's is told only where it changes how far the beer has come.
     """
     if reading.quantity is Quantity.SLURRY_VOLUME:
         keep_slurry(turn, reading.value)
         return
-    assessed = assess(turn.state)
-    told = not reading.sensed or assessed.progress is not before
-    if reading.gravity is not None and told and not turn.quiet:
-        for text in progress_words(turn.state, assessed):
-            turn.say(text, Why.ANSWER)
+    if reading.gravity is not None and not turn.quiet:
+        assessed = assess(turn.state)
+        if not reading.sensed or assessed.progress is not assess(before).progress:
+            for text in progress_words(turn.state, assessed):
+                turn.say(text, Why.ANSWER)
     if wanted_before(turn.state) == ():
         judge_packaging(turn)

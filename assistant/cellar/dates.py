@@ -57,9 +57,10 @@ def due(state: CellarState) -> tuple[Coming, ...]:
     if state.packaged is not None:
         return ()
     dates = additions_to_come(state)
-    assessed = assess(state)
-    if _rest_read_s(state, assessed) is not None:
-        dates += _rest(state, assessed)
+    if _may_rest(state):
+        assessed = assess(state)
+        if _rest_read_s(state, assessed) is not None:
+            dates += _rest(state, assessed)
     return tuple(sorted((d for d in dates if d.at_s <= state.now_s), key=lambda d: d.at_s))
 
 
@@ -95,10 +96,12 @@ def additions_to_come(state: CellarState) -> list[Coming]:
     return found
 
 
+def _may_rest(state: CellarState) -> bool:
+    return state.schedule.ferment.high_c <= COLD_FERMENTED_C and not state.is_settled(REST_KEY)
+
+
 def _rest(state: CellarState, assessed: Assessment) -> list[Coming]:
-    if state.schedule.ferment.high_c > COLD_FERMENTED_C or state.is_settled(REST_KEY):
-        return []
-    if assessed.progress is Progress.FINISHED:
+    if not _may_rest(state) or assessed.progress is Progress.FINISHED:
         return []
     at_s = _rest_read_s(state, assessed)
     if at_s is None:

@@ -130,8 +130,10 @@ def accept(turn: Turn, reading: BeerReading, *, aloud: bool = True) -> None:
 
 def _is_news(state: CellarState, reading: BeerReading) -> bool:
     """Whether the temperature before this one meant something else."""
-    before = [r for r in state.readings[:-1] if r.quantity is reading.quantity]
-    return not before or warmth_words(state, before[-1].value) != warmth_words(state, reading.value)
+    alike = (r for r in reversed(state.readings) if r.quantity is reading.quantity)
+    next(alike, None)
+    before = next(alike, None)
+    return before is None or warmth_words(state, before.value) != warmth_words(state, reading.value)
 
 
 def _reading(state: CellarState, event: ReadingTaken, value: float) -> BeerReading:

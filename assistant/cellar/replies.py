@@ -144,7 +144,7 @@ def _yes(turn: Turn, subject: str | None) -> None:
         # Whoever read it, it is the brewer who says that it holds, and may take that back.
         reading = replace(state.question.reading, at=turn.now_s, sensed=False)
         turn.change(question=None)
-        before = assess(state).progress
+        before = turn.state
         accept(turn, reading)
         follow_up(turn, reading, before)
         return

@@ -171,8 +171,7 @@ class CellarState:
 
     def last(self, *quantities: Quantity) -> BeerReading | None:
         """The last reading of one of these."""
-        found = [reading for reading in self.readings if reading.quantity in quantities]
-        return found[-1] if found else None
+        return next((r for r in reversed(self.readings) if r.quantity in quantities), None)
 
     @property
     def age_days(self) -> float:
