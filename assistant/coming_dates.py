@@ -8,16 +8,13 @@ from itertools import chain
 from assistant.calendar_file import Awaited
 from assistant.cellar.dates import coming
 from assistant.cellar.state import DAY_S
-from assistant.record.beers import beer_on_record
+from assistant.record.beers import beer_on_record, zero_wall_s
 from assistant.record.errors import RecordError
 from assistant.record.journal import Day, Journal
 from assistant.schedule.model import Schedule
 
 FORGOTTEN_DAYS = 60.0
 """So long after its planned end, and after anything was said of it, no beer is waited for."""
-
-CLOCK_SET_S = 60.0
-"""Where the wall clock and the day's own differ by more, the wall clock was set on the day."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,8 +48,8 @@ def _awaited(journal: Journal, day: Day, nth: int, now_wall_s: float) -> Awaited
     last = journal.last(day.id)
     if last is None:
         return None
-    zero_wall_s, last_s = _zero_wall_s(day, last), last[0]
-    now_s = now_wall_s - zero_wall_s
+    began_wall_s, last_s = zero_wall_s(day, last), last[0]
+    now_s = now_wall_s - began_wall_s
     # To go through a day again may take a second or more.
     if _is_forgotten(journal.schedule(day.id), now_s - last_s):
         return None
@@ -64,7 +61,7 @@ def _awaited(journal: Journal, day: Day, nth: int, now_wall_s: float) -> Awaited
         beer=day.beer,
         number=day.id,
         identity=_identity(day, nth),
-        zero_wall_s=zero_wall_s,
+        zero_wall_s=began_wall_s,
         comings=comings,
     )
 
@@ -75,16 +72,6 @@ def _identity(day: Day, nth: int) -> str:
     A day that was gone on with in two ways, from copies of it, is there twice: ``nth`` tells which.
     """
     return json.dumps([day.began_wall, day.beer, nth])
-
-
-def _zero_wall_s(day: Day, last: tuple[float, float]) -> float:
-    """When the day's second 0 was, in Unix seconds, by the wall clock as it was last.
-
-    A computer without a battery begins its day in the past and has its clock set later. Where it
-    was not set, the beginning as it stands on record keeps a date from moving by a second's part.
-    """
-    by_last_s = last[1] - last[0]
-    return by_last_s if abs(by_last_s - day.began_wall) > CLOCK_SET_S else day.began_wall
 
 
 def _is_forgotten(schedule: Schedule, idle_s: float) -> bool:

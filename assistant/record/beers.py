@@ -20,6 +20,9 @@ from assistant.record.replay import LATEST_S
 from assistant.record.replay import replay as brewed_again
 from assistant.schedule.model import Units
 
+CLOCK_SET_S = 60.0
+"""Where the wall clock and the day's own differ by more, the wall clock was set on the day."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class BeerOnRecord:
@@ -123,3 +126,14 @@ def keep_beer(journal: Journal, found: BeerOnRecord) -> None:
     rows = len(journal.events(found.day.id))
     if journal.beer(found.day.id, rows) is None:
         journal.keep_beer(found.day.id, rows, found.state.beer)
+
+
+def zero_wall_s(day: Day, last: tuple[float, float]) -> float:
+    """When the day's second 0 was, in Unix seconds, by the wall clock as it was last.
+
+    ``last`` is the day's own second and the wall clock of its last event. A computer without a
+    battery begins its day in the past and has its clock set later. Where it was not set, the
+    beginning as it stands on record keeps a date from moving by a second's part.
+    """
+    by_last_s = last[1] - last[0]
+    return by_last_s if abs(by_last_s - day.began_wall) > CLOCK_SET_S else day.began_wall

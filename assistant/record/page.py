@@ -36,6 +36,14 @@ class Clock:
         except (OverflowError, OSError, ValueError) as error:
             raise RecordError(f"a moment on record is on no calendar: {wall_s:g} s") from error
 
+    def date(self, at_s: float) -> str:
+        """``2024-06-18``: for what came so much later that the time of day tells nothing."""
+        return f"{self.moment(at_s):%Y-%m-%d}"
+
+    def date_and_time(self, at_s: float) -> str:
+        """``2024-06-18 14:05``."""
+        return f"{self.moment(at_s):%Y-%m-%d %H:%M}"
+
     def time(self, at_s: float) -> str:
         """``14:05``, or ``00:05 (+1 day)`` past midnight."""
         moment = self.moment(at_s)

@@ -16,6 +16,7 @@ from assistant.day.course import Mark
 from assistant.day.events import Incident
 from assistant.day.state import Fate, Note
 from assistant.record.journal import Day
+from assistant.record.reporting.fermentation import Fermentation
 from assistant.record.reporting.followed import Asked, Believed, Held, SeenReading, TakenBack
 from assistant.schedule.model import Addition, Schedule
 
@@ -234,7 +235,8 @@ class Account:
 
     ``schedule`` is as the day began with it, its units those to be shown. ``planned_course``
     to ``believed`` belong to the charts: the plan's course of the temperature, the targets it was
-    to meet, what went in when, and what was believed on the way.
+    to meet, what went in when, and what was believed on the way. ``fermentation`` is what became of
+    the beer, None where nobody has come to it yet.
     """
 
     day: Day
@@ -262,3 +264,4 @@ class Account:
     taken_back: tuple[TakenBack, ...]
     notes: tuple[Note, ...]
     incidents: tuple[Incident, ...]
+    fermentation: Fermentation | None = None

@@ -9,7 +9,7 @@ from assistant.record.reporting.names import FATE_WORDS
 from assistant.record.reporting.quantities import in_words
 from assistant.record.reporting.recipe_words import when
 from assistant.record.reporting.section import Chart, Section, Table
-from assistant.schedule.model import Units
+from assistant.schedule.model import Moment, Units
 
 
 def addition_section(account: Account, clock: Clock) -> Section:
@@ -48,7 +48,9 @@ def _addition_row(
     planned = "" if line.extra else when(line.addition)
     due = "" if line.due_s is None else clock.time(line.due_s)
     went_in = FATE_WORDS.get(line.fate, "in")
-    if line.in_s is not None:
+    if line.in_s is not None and line.addition.moment is Moment.DAY:
+        went_in = clock.date_and_time(line.in_s)
+    elif line.in_s is not None:
         went_in = clock.time(line.in_s)
         if line.boiled_min is not None:
             went_in += f", boiled {figures.duration(line.boiled_min * 60)}"

@@ -13,14 +13,17 @@ from assistant.record.reporting.account import Account
 from assistant.record.reporting.axes import label, thinned
 from assistant.record.reporting.drawing import (
     BAND,
+    BAND_ALPHA,
     BELIEVED,
     PLANNED,
     READ,
+    WIDTH_IN,
     Palette,
     Picture,
     as_svg,
     drawing,
 )
+from assistant.record.reporting.fermentation_chart import fermentation_chart
 from assistant.record.reporting.followed import SeenReading
 from assistant.record.reporting.section import Chart
 from assistant.record.reporting.sitting import drawn_part
@@ -28,13 +31,8 @@ from assistant.record.reporting.traces import MOST_POINTS, believed_line, dots, 
 from assistant.schedule.model import Units
 from assistant.schedule.units import convert
 
-WIDTH_IN = 9.0
-
 VOLUMES = (Quantity.KETTLE_VOLUME, Quantity.FERMENTER_VOLUME)
 GRAVITIES = (Quantity.GRAVITY, Quantity.BRIX)
-
-BAND_ALPHA = 0.35
-"""A band lets what lies in it be seen."""
 
 
 def draw(chart: Chart, account: Account, clock: Clock, palette: Palette) -> str:
@@ -80,7 +78,7 @@ def _temperature(account: Account, clock: Clock, palette: Palette) -> str:
         dots(axes, account.readings, IN_THE_KETTLE, lambda seen: shown(seen.reading.value))
         axes.set_ylabel("°F" if units is Units.US else "°C")
         finish(axes, account, clock)
-        marks(axes, account)
+        marks(axes, account.marks)
         figure.legend(loc="outside lower center", ncols=5)
         return as_svg(figure, picture, palette)
 
@@ -197,6 +195,7 @@ CHARTS: Mapping[Chart, Callable[[Account, Clock, Palette], str]] = {
     Chart.TEMPERATURE: _temperature,
     Chart.WORT: _wort,
     Chart.BITTERNESS: _bitterness,
+    Chart.FERMENTATION: fermentation_chart,
 }
 
 

@@ -20,6 +20,11 @@ PLANNED, BELIEVED, READ = "#010205", "#010206", "#010207"
 BAND, MARK = "#010208", "#010209"
 """What a chart is drawn in; each stands for a colour of the page."""
 
+BAND_ALPHA = 0.35
+"""A band lets what lies in it be seen."""
+
+WIDTH_IN = 9.0
+
 Palette = Mapping[str, str]
 
 SCREEN: Palette = {

@@ -7,6 +7,7 @@ from assistant.record.page import Clock
 from assistant.record.reporting.account import Account
 from assistant.record.reporting.addition_words import addition_section, bitterness_section
 from assistant.record.reporting.course_words import course_section, stage_section
+from assistant.record.reporting.fermentation_words import fermentation_section
 from assistant.record.reporting.learning_words import deviation_section, kettle_section
 from assistant.record.reporting.names import STATUS_WORDS
 from assistant.record.reporting.outcome_words import outcome_section, reason_section
@@ -46,6 +47,7 @@ def laid_out(account: Account, *, zone: tzinfo | None = None) -> Laid:
         slip_section(account, clock),
         note_section(account, clock),
         incident_section(account, clock),
+        fermentation_section(account, clock),
     )
     return Laid(
         title=account.schedule.beer,

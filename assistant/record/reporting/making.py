@@ -14,12 +14,16 @@ from assistant.advice.wort_options import ADD_EXTRACT
 from assistant.advice.worts import brewhouse_share, potential_extract_kg
 from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.brewing.fermentation import abv_percent, final_gravity
+from assistant.cellar.beer import beer_of
+from assistant.cellar.events import BeerEvent, brewing_of, visits_of
+from assistant.cellar.state import new_beer
 from assistant.day.course import expected_targets, marks
-from assistant.day.events import Event, Source
+from assistant.day.events import Source
 from assistant.day.outlook import prospect
 from assistant.day.quantities import Quantity
-from assistant.day.state import State
+from assistant.day.state import Fate, State
 from assistant.day.teaching import learned_kettle
+from assistant.record.beers import tended, zero_wall_s
 from assistant.record.errors import RecordError
 from assistant.record.journal import Day, Journal
 from assistant.record.reporting.account import (
@@ -32,11 +36,13 @@ from assistant.record.reporting.account import (
 )
 from assistant.record.reporting.additions import addition_accounts, stirred_in
 from assistant.record.reporting.deviations import deviations
+from assistant.record.reporting.fermentation import Fermentation
+from assistant.record.reporting.fermenting import fermentation_of
 from assistant.record.reporting.followed import Followed, SeenReading
 from assistant.record.reporting.following import followed_through
 from assistant.record.reporting.reasons import bitterness_reasons, wort_reasons
 from assistant.record.reporting.stages import began_s, ended_s, milestones, stages_spent
-from assistant.schedule.model import Schedule, Units
+from assistant.schedule.model import Moment, Schedule, Units
 
 
 def account_on_record(journal: Journal, day_id: int, units: Units | None = None) -> Account | None:
@@ -48,22 +54,43 @@ def account_on_record(journal: Journal, day_id: int, units: Units | None = None)
     day = journal.day(day_id)
     if day is None:
         return None
-    return account_of_events(day, journal.schedule(day_id), journal.events(day_id), units)
+    last = journal.last(day_id)
+    return account_of_events(
+        day,
+        journal.schedule(day_id),
+        journal.all_events(day_id),
+        units,
+        zero_wall_s=None if last is None else zero_wall_s(day, last),
+    )
 
 
 def account_of_events(
-    day: Day, schedule: Schedule, events: Iterable[Event], units: Units | None = None
+    day: Day,
+    schedule: Schedule,
+    events: Iterable[BeerEvent],
+    units: Units | None = None,
+    *,
+    zero_wall_s: float | None = None,
 ) -> Account:
-    """The account of a day from its events, to be shown in these units, or in its own.
+    """The account of a day from all its events, to be shown in these units, or in its own.
 
-    What was said on the day stays in the words it was said in. Raises
+    ``zero_wall_s`` is when its second 0 was, in Unix seconds, for what came weeks later; None for
+    when it began. What was said on the day stays in the words it was said in. Raises
     :class:`~assistant.record.errors.RecordError` where the events lead nowhere.
     """
-    state, followed = followed_through(schedule, events)
+    events = tuple(events)
+    state, followed = followed_through(schedule, brewing_of(events))
+    visits = visits_of(events)
     if units is not None:
         state = replace(state, schedule=replace(state.schedule, units=units))
     try:
-        return account_of(day, state, followed)
+        account = account_of(day, state, followed)
+        beer = beer_of(state) if visits else None
+        if beer is None:
+            return account
+        kept = tended(new_beer(account.schedule, beer), visits)
+        wall_s = day.began_wall if zero_wall_s is None else zero_wall_s
+        return with_fermentation(account, fermentation_of(kept, state.plan, wall_s))
     except (OutOfRange, NeverReaches) as error:
         raise RecordError(
             f"day {day.id} on record comes to nothing that adds up: {error}"
@@ -119,6 +146,28 @@ def account_of(day: Day, state: State, followed: Followed | None = None) -> Acco
         notes=state.notes,
         incidents=state.incidents,
     )
+
+
+def with_fermentation(account: Account, fermentation: Fermentation) -> Account:
+    """The account with what became of the beer, and what that alone tells of it."""
+    outcomes = account.outcomes
+    if fermentation.final_gravity is not None:
+        outcomes = tuple(
+            replace(outcome, reached=fermentation.abv_percent, known=Known.READ)
+            if outcome.figure is Figure.ALCOHOL
+            else outcome
+            for outcome in outcomes
+        )
+    done = {each.name: each for each in fermentation.tended if each.done_s is not None}
+    additions = tuple(
+        replace(line, fate=Fate.LEFT_OUT)
+        if line.addition.moment is Moment.DAY and line.name in done and done[line.name].left_out
+        else replace(line, fate=Fate.IN, in_s=done[line.name].done_s)
+        if line.addition.moment is Moment.DAY and line.name in done
+        else line
+        for line in account.additions
+    )
+    return replace(account, outcomes=outcomes, additions=additions, fermentation=fermentation)
 
 
 def _outcomes(state: State, made: Forecast) -> tuple[Outcome, ...]:

@@ -10,6 +10,7 @@ class Chart(Enum):
     TEMPERATURE = "temperature"
     WORT = "wort"
     BITTERNESS = "bitterness"
+    FERMENTATION = "fermentation"
     BOTH_TEMPERATURES = "temperatures of both days"
 
 

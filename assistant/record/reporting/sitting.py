@@ -14,7 +14,7 @@ AFTER_S = 1800.0
 def drawn_until_s(account: Account) -> float:
     """How far a chart goes: to the day's end, or a little past where it was left for long."""
     last_s = account.began_s
-    for at_s in (*sorted(_happened(account)), account.ended_s):
+    for at_s in sorted(_happened(account)):
         if at_s - last_s > STANDS_STILL_S:
             return last_s + AFTER_S
         last_s = max(last_s, at_s)
@@ -44,6 +44,9 @@ def drawn_part(account: Account) -> Account:
 def _happened(account: Account) -> Iterator[float]:
     yield from (spent.from_s for spent in account.stages)
     yield from (seen.reading.at for seen in account.readings)
-    yield from (line.in_s for line in account.additions if line.in_s is not None)
+    in_s = (line.in_s for line in account.additions if line.in_s is not None)
+    # What went into the fermenter belongs to another day.
+    yield from (at_s for at_s in in_s if at_s <= account.ended_s)
     yield from (note.at for note in account.notes)
     yield from (advice.chosen_s or advice.at_s for advice in account.advice)
+    yield account.ended_s

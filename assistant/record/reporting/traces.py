@@ -3,6 +3,7 @@
 from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from assistant.day.course import Mark
 from assistant.day.quantities import Quantity
 from assistant.record.page import Clock
 from assistant.record.reporting.account import Account
@@ -70,9 +71,9 @@ def dots(
             )
 
 
-def marks(axes: "Axes", account: Account) -> None:
+def marks(axes: "Axes", found: Iterable[Mark]) -> None:
     """What went in, as a line from below with its name along it, where the boil leaves room."""
-    done = [mark for mark in account.marks if mark.done]
+    done = [mark for mark in found if mark.done]
     low_s, high_s = axes.get_xlim()
     apart_s = (high_s - low_s) * 0.018
     named_s = spread_out([mark.at_s for mark in done], apart_s, high_s)
