@@ -163,6 +163,7 @@ KEYS = [
     "taken_back",
     "notes",
     "incidents",
+    "fermentation",
 ]
 
 

@@ -3,7 +3,6 @@
 import csv
 import io
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import tzinfo
 
 from assistant.day.incidents import incident_words
@@ -11,9 +10,12 @@ from assistant.day.quantities import QUANTITIES
 from assistant.record.page import Clock
 from assistant.record.reporting.account import Account
 from assistant.record.reporting.deviation_words import found_and_meant
+from assistant.record.reporting.fermentation_csv import fermentation_rows
+from assistant.record.reporting.fermentation_words import beer_clock
 from assistant.record.reporting.laying import clock_of
 from assistant.record.reporting.names import FATE_WORDS
 from assistant.record.reporting.quantities import TRAIT_UNITS
+from assistant.record.reporting.table_row import TableRow
 from assistant.record.reporting.through_the_day import planned_c
 from assistant.schedule.faults import harmless
 
@@ -25,34 +27,24 @@ TAKEN_AS_FORMULA = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 LONGEST_CELL = 5000
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Row:
-    kind: str
-    what: str
-    at_s: float | None = None
-    value: float | None = None
-    unit: str = ""
-    planned: float | None = None
-    note: str = ""
-
-
 def as_csv(account: Account, *, zone: tzinfo | None = None) -> str:
     """The table with its header; clock times are those of ``zone``, None for this machine's.
 
     Numbers stand as they are, in the unit beside them; a cell of text that a spreadsheet would
     work out as a formula begins with an apostrophe.
     """
-    clock = clock_of(account, zone)
+    clock, told = clock_of(account, zone), account.fermentation
+    later = clock if told is None else beer_clock(told, clock)
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\r\n")
     writer.writerow(COLUMNS)
     for part in PARTS:
         for row in part(account):
-            writer.writerow(_cells(row, clock))
+            writer.writerow(_cells(row, later if row.in_fermenter else clock))
     return text.getvalue()
 
 
-def _cells(row: _Row, clock: Clock) -> tuple[str, ...]:
+def _cells(row: TableRow, clock: Clock) -> tuple[str, ...]:
     at = "" if row.at_s is None else clock.moment(row.at_s).isoformat(timespec="seconds")
     return (
         _number(row.at_s),
@@ -76,9 +68,9 @@ def _harmless(text: str) -> str:
     return f"'{plain}" if plain.startswith(TAKEN_AS_FORMULA) else plain
 
 
-def _figures(account: Account) -> Iterator[_Row]:
+def _figures(account: Account) -> Iterator[TableRow]:
     for outcome in account.outcomes:
-        yield _Row(
+        yield TableRow(
             kind="figure",
             what=outcome.figure.value,
             value=outcome.reached,
@@ -88,17 +80,17 @@ def _figures(account: Account) -> Iterator[_Row]:
         )
 
 
-def _reasons(account: Account) -> Iterator[_Row]:
+def _reasons(account: Account) -> Iterator[TableRow]:
     for reason in account.reasons:
         moved = (("L", reason.volume_l), ("SG", reason.gravity), ("IBU", reason.ibu))
         for unit, value in moved:
             if value:
-                yield _Row(kind="reason", what=reason.cause.value, value=value, unit=unit)
+                yield TableRow(kind="reason", what=reason.cause.value, value=value, unit=unit)
 
 
-def _moments(account: Account) -> Iterator[_Row]:
+def _moments(account: Account) -> Iterator[TableRow]:
     for moment in account.milestones:
-        yield _Row(
+        yield TableRow(
             kind="moment",
             what=moment.name,
             at_s=moment.reached_s,
@@ -108,9 +100,9 @@ def _moments(account: Account) -> Iterator[_Row]:
         )
 
 
-def _stages(account: Account) -> Iterator[_Row]:
+def _stages(account: Account) -> Iterator[TableRow]:
     for spent in account.stages:
-        yield _Row(
+        yield TableRow(
             kind="stage",
             what=spent.stage.value if spent.rest is None else f"{spent.stage.value}: {spent.rest}",
             at_s=spent.from_s,
@@ -121,9 +113,9 @@ def _stages(account: Account) -> Iterator[_Row]:
         )
 
 
-def _rests(account: Account) -> Iterator[_Row]:
+def _rests(account: Account) -> Iterator[TableRow]:
     for rest in account.held:
-        yield _Row(
+        yield TableRow(
             kind="rest",
             what=rest.rest,
             at_s=rest.from_s,
@@ -134,14 +126,14 @@ def _rests(account: Account) -> Iterator[_Row]:
         )
 
 
-def _readings(account: Account) -> Iterator[_Row]:
+def _readings(account: Account) -> Iterator[TableRow]:
     for seen in account.readings:
         reading = seen.reading
         said = f"{reading.said:.10g} {reading.said_unit}"
         if reading.sample_c is not None:
             said += f" at {reading.sample_c:.4g} degC"
         back = "" if seen.taken_back_s is None else f"; taken back at {seen.taken_back_s:.10g} s"
-        yield _Row(
+        yield TableRow(
             kind="reading" if seen.taken_back_s is None else "reading taken back",
             what=reading.quantity.value,
             at_s=reading.at,
@@ -151,7 +143,7 @@ def _readings(account: Account) -> Iterator[_Row]:
         )
 
 
-def _believed(account: Account) -> Iterator[_Row]:
+def _believed(account: Account) -> Iterator[TableRow]:
     for moment in account.believed:
         figures = (
             ("temperature", moment.temperature_c, "degC"),
@@ -161,7 +153,7 @@ def _believed(account: Account) -> Iterator[_Row]:
         for what, value, unit in figures:
             if value is not None:
                 planned = planned_c(account.planned_course, moment.at_s)
-                yield _Row(
+                yield TableRow(
                     kind="believed",
                     what=what,
                     at_s=moment.at_s,
@@ -172,9 +164,9 @@ def _believed(account: Account) -> Iterator[_Row]:
                 )
 
 
-def _additions(account: Account) -> Iterator[_Row]:
+def _additions(account: Account) -> Iterator[TableRow]:
     for line in account.additions:
-        yield _Row(
+        yield TableRow(
             kind="addition",
             what=line.name,
             at_s=line.in_s,
@@ -184,7 +176,7 @@ def _additions(account: Account) -> Iterator[_Row]:
             note=FATE_WORDS.get(line.fate, "in"),
         )
         if line.boiled_min is not None or line.planned_boiled_min is not None:
-            yield _Row(
+            yield TableRow(
                 kind="boiled",
                 what=line.name,
                 at_s=line.in_s,
@@ -193,7 +185,7 @@ def _additions(account: Account) -> Iterator[_Row]:
                 planned=line.planned_boiled_min,
             )
         if line.ibu is not None:
-            yield _Row(
+            yield TableRow(
                 kind="bitterness",
                 what=line.name,
                 at_s=line.in_s,
@@ -202,7 +194,7 @@ def _additions(account: Account) -> Iterator[_Row]:
                 planned=line.planned_ibu,
             )
     for one in account.stirred:
-        yield _Row(
+        yield TableRow(
             kind="salt",
             what=one.item,
             at_s=one.at_s,
@@ -212,11 +204,11 @@ def _additions(account: Account) -> Iterator[_Row]:
         )
 
 
-def _advice(account: Account) -> Iterator[_Row]:
+def _advice(account: Account) -> Iterator[TableRow]:
     for advice in account.advice:
         chosen = "not answered" if advice.chosen is None else f"chosen: {advice.chosen}"
         then = "" if advice.effect is None else f"; then: {advice.effect}"
-        yield _Row(
+        yield TableRow(
             kind="advice",
             what=advice.finding,
             at_s=advice.at_s if advice.chosen_s is None else advice.chosen_s,
@@ -224,10 +216,10 @@ def _advice(account: Account) -> Iterator[_Row]:
         )
 
 
-def _deviations(account: Account) -> Iterator[_Row]:
+def _deviations(account: Account) -> Iterator[TableRow]:
     for deviation in account.deviations:
         found, meant = found_and_meant(deviation, account.schedule.units)
-        yield _Row(
+        yield TableRow(
             kind="deviation",
             what=f"{deviation.off.value}: {deviation.name}",
             at_s=deviation.at_s,
@@ -238,9 +230,9 @@ def _deviations(account: Account) -> Iterator[_Row]:
         )
 
 
-def _kettle(account: Account) -> Iterator[_Row]:
+def _kettle(account: Account) -> Iterator[TableRow]:
     for taught in account.taught:
-        yield _Row(
+        yield TableRow(
             kind="kettle",
             what=taught.trait.value,
             value=taught.value,
@@ -250,16 +242,16 @@ def _kettle(account: Account) -> Iterator[_Row]:
         )
 
 
-def _told(account: Account) -> Iterator[_Row]:
+def _told(account: Account) -> Iterator[TableRow]:
     for asked in account.asked:
-        yield _Row(kind="asked", what=asked.text, at_s=asked.at_s, note=asked.answer.value)
+        yield TableRow(kind="asked", what=asked.text, at_s=asked.at_s, note=asked.answer.value)
     for back in account.taken_back:
         done = f"done at {back.done_s:.10g} s"
-        yield _Row(kind="taken back", what=back.what, at_s=back.at_s, note=done)
+        yield TableRow(kind="taken back", what=back.what, at_s=back.at_s, note=done)
     for note in account.notes:
-        yield _Row(kind="note", what="note", at_s=note.at, note=note.text)
+        yield TableRow(kind="note", what="note", at_s=note.at, note=note.text)
     for incident in account.incidents:
-        yield _Row(
+        yield TableRow(
             kind="incident",
             what=type(incident).__name__,
             at_s=incident.at,
@@ -267,7 +259,7 @@ def _told(account: Account) -> Iterator[_Row]:
         )
 
 
-PARTS: tuple[Callable[[Account], Iterator[_Row]], ...] = (
+PARTS: tuple[Callable[[Account], Iterator[TableRow]], ...] = (
     _figures,
     _reasons,
     _moments,
@@ -280,5 +272,6 @@ PARTS: tuple[Callable[[Account], Iterator[_Row]], ...] = (
     _deviations,
     _kettle,
     _told,
+    fermentation_rows,
 )
 """What the table holds, in this order."""

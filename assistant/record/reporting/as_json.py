@@ -1,18 +1,16 @@
 """The account of a day as one JSON object: numbers with their unit in the key."""
 
 import json
-import math
-from collections.abc import Mapping
-from dataclasses import fields, is_dataclass
 from datetime import UTC
-from enum import Enum
 from typing import Any
 
 from assistant.day.incidents import incident_words
 from assistant.day.quantities import QUANTITIES
 from assistant.record.reporting.account import Account
 from assistant.record.reporting.deviation_words import found_and_meant
+from assistant.record.reporting.fermentation_json import fermentation_object
 from assistant.record.reporting.laying import clock_of
+from assistant.record.reporting.plain import plain
 
 FORMAT = 1
 """Raised when a key is renamed or goes; new keys may come without it."""
@@ -39,7 +37,7 @@ def as_json(account: Account) -> str:
 def json_object(account: Account) -> dict[str, Any]:
     """The account as lists, objects, text and numbers; the README describes its keys."""
     clock, units = clock_of(account, UTC), account.schedule.units
-    plan = _plain(account.plan)
+    planned = plain(account.plan)
     return {
         "format": FORMAT,
         "day": account.day.id,
@@ -49,8 +47,8 @@ def json_object(account: Account) -> dict[str, Any]:
         "began": clock.moment(account.began_s).isoformat(),
         "began_s": account.began_s,
         "ended_s": account.ended_s,
-        "recipe": _plain(account.schedule),
-        "plan": {key: figure for key, figure in plan.items() if key not in OWN_BUSINESS},
+        "recipe": plain(account.schedule),
+        "plan": {key: figure for key, figure in planned.items() if key not in OWN_BUSINESS},
         "outcome": {
             outcome.figure.value: {
                 "planned": outcome.planned,
@@ -59,7 +57,7 @@ def json_object(account: Account) -> dict[str, Any]:
             }
             for outcome in account.outcomes
         },
-        "reasons": _plain(account.reasons),
+        "reasons": plain(account.reasons),
         "moments": [
             {
                 "name": moment.name,
@@ -72,13 +70,13 @@ def json_object(account: Account) -> dict[str, Any]:
             }
             for moment in account.milestones
         ],
-        "stages": _plain(account.stages),
+        "stages": plain(account.stages),
         "course": {
-            "planned": _plain(account.planned_course),
-            "targets": _plain(account.targets),
-            "marks": _plain(account.marks),
-            "believed": _plain(account.believed),
-            "rests": _plain(account.held),
+            "planned": plain(account.planned_course),
+            "targets": plain(account.targets),
+            "marks": plain(account.marks),
+            "believed": plain(account.believed),
+            "rests": plain(account.held),
         },
         "readings": [
             {
@@ -114,10 +112,10 @@ def json_object(account: Account) -> dict[str, Any]:
             }
             for line in account.additions
         ],
-        "salts": _plain(account.stirred),
-        "advice": _plain(account.advice),
+        "salts": plain(account.stirred),
+        "advice": plain(account.advice),
         "deviations": [
-            {**_plain(deviation), "found": found, "meant": meant}
+            {**plain(deviation), "found": found, "meant": meant}
             for deviation in account.deviations
             for found, meant in [found_and_meant(deviation, units)]
         ],
@@ -135,26 +133,12 @@ def json_object(account: Account) -> dict[str, Any]:
                 for taught in account.taught
             },
         },
-        "asked": _plain(account.asked),
-        "taken_back": _plain(account.taken_back),
+        "asked": plain(account.asked),
+        "taken_back": plain(account.taken_back),
         "notes": [{"at_s": note.at, "text": note.text} for note in account.notes],
         "incidents": [
             {"at_s": incident.at, "kind": type(incident).__name__, "text": incident_words(incident)}
             for incident in account.incidents
         ],
+        "fermentation": fermentation_object(account),
     }
-
-
-def _plain(thing: Any) -> Any:
-    """What JSON can hold of frozen figures: enums by their value, nothing that is not finite."""
-    if isinstance(thing, Enum):
-        return thing.value
-    if isinstance(thing, float):
-        return thing if math.isfinite(thing) else None
-    if is_dataclass(thing):
-        return {field.name: _plain(getattr(thing, field.name)) for field in fields(thing)}
-    if isinstance(thing, Mapping):
-        return {_plain(key): _plain(value) for key, value in thing.items()}
-    if isinstance(thing, list | tuple):
-        return [_plain(each) for each in thing]
-    return thing

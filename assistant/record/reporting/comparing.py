@@ -10,6 +10,7 @@ from assistant.advice.timeline import Stage
 from assistant.day.wording import STAGE_NAMES
 from assistant.record.page import Clock
 from assistant.record.reporting.account import Account, Figure, Taught
+from assistant.record.reporting.comparing_beers import fermentations_beside
 from assistant.record.reporting.comparing_recipes import additions_beside, counted, recipes_beside
 from assistant.record.reporting.followed import Held
 from assistant.record.reporting.laying import clock_of, head_lines
@@ -39,6 +40,7 @@ def compared(one: Account, other: Account, *, zone: tzinfo | None = None) -> Lai
         names = f"day {one.day.id}", "the same"
     sections = (
         _outcomes(one, other, names),
+        fermentations_beside(one, other, names),
         _moments(one, other, names, clocks),
         _stages(one, other, names),
         _rests(one, other, names),

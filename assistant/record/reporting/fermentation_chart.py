@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 
 LATEST_DAY = 366.0
 LEAST_DAYS = 1.0
+EDGE_SHARE = 0.02
 CURVE_POINTS = 240
 
 INSTRUMENTS: tuple[tuple[str, str, bool, Callable[[BeerReading], bool]], ...] = (
@@ -96,6 +97,8 @@ def drawn_until_s(told: Fermentation) -> float:
         happened += [each.done_s for each in told.tended if each.done_s is not None]
         until_s = max([*happened, pitched_s + told.curve.finish_day * DAY_S])
     least_s, most_s = pitched_s + LEAST_DAYS * DAY_S, pitched_s + LATEST_DAY * DAY_S
+    # What is read last must not stand on the edge.
+    until_s += EDGE_SHARE * max(until_s - pitched_s, 0.0)
     return min(max(until_s, least_s), most_s)
 
 

@@ -230,7 +230,8 @@ def _packaged(packed: Packaged, units: Units) -> Iterator[Row]:
 def _between(low_s: float | None, high_s: float | None, clock: Clock) -> str:
     if low_s is None or high_s is None:
         return ""
-    return f"{clock.date(low_s)} and {clock.date(high_s)}"
+    low, high = clock.date(low_s), clock.date(high_s)
+    return "" if low == high else f"{low} and {high}"
 
 
 def _noted(told: Fermentation, clock: Clock) -> Iterator[Paragraph]:

@@ -88,7 +88,9 @@ def account_of_events(
         beer = beer_of(state) if visits else None
         if beer is None:
             return account
-        kept = tended(new_beer(account.schedule, beer), visits)
+        # By the units of the day, which say what bottles it was counted in; then in those shown.
+        kept = tended(new_beer(schedule, beer), visits)
+        kept = replace(kept, schedule=replace(schedule, units=state.schedule.units))
         wall_s = day.began_wall if zero_wall_s is None else zero_wall_s
         return with_fermentation(account, fermentation_of(kept, state.plan, wall_s))
     except (OutOfRange, NeverReaches) as error:
