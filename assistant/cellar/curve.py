@@ -13,8 +13,6 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.optimize import least_squares
-from scipy.special import ndtri
 
 from assistant.brewing.errors import GRAVITY, Bounds, require
 from assistant.cellar.shape import Row, Shape, shape_of
@@ -252,6 +250,9 @@ def _slopes(misses: Callable[[Row], Row], figures: Row) -> Row:
 
 
 def _likeliest(misses: Callable[[Row], Row], expected: Expected) -> Row:
+    # Takes half a second to import, which whoever fits no curve has no use for.
+    from scipy.optimize import least_squares
+
     def slopes(figures: Row) -> Row:
         return _slopes(misses, figures)
 
@@ -283,6 +284,8 @@ def _believed(misses: Callable[[Row], Row], best: Row) -> tuple[Row, Row, Row]:
 @functools.cache
 def _nodes() -> Row:
     """Normal figures spread evenly: a Kronecker sequence of the roots of primes, and the middle."""
+    from scipy.special import ndtri
+
     roots = np.sqrt(np.array([2.0, 3.0, 5.0, 7.0, 11.0, 13.0, 17.0]))
     even = np.mod(0.5 + np.arange(_NODES)[:, None] * roots, 1.0)
     return np.asarray(ndtri(even), dtype=np.float64)

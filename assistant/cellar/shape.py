@@ -15,7 +15,6 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import expit
 
 Row = NDArray[np.float64]
 
@@ -54,6 +53,9 @@ class Shape:
         Newton's method on the logarithms of the days, begun at or before the answer by two
         bounds, one close at the start of a fermentation and one at its end.
         """
+        # Takes a third of a second to import, which whoever draws no curve has no use for.
+        from scipy.special import expit
+
         day = np.maximum(day, _LEAST_DAY)
         logit = np.log(day / (self.growth_days / self.awake + self.steady_days + self.tail_days))
         even = self.growth_days * np.log1p(1.0 / self.awake) + self.steady_days
