@@ -60,7 +60,6 @@ LATEST_DAY = 366.0
 """What is read after a year says nothing of how the beer fermented."""
 
 
-
 class Progress(Enum):
     """How far a fermentation has come; the value is its name outside the program."""
 
@@ -137,7 +136,7 @@ def assess(state: CellarState) -> Assessment:
 def curve_of(state: CellarState) -> Curve:
     """The curve fitted to what was read so far; it takes some hundredths of a second."""
     expected = _expected(state, original_gravity(state), expected_final(state))
-    points = [point for point in _points(state, state.readings) if point.day <= LATEST_DAY]
+    points = [point for point in _points(state) if point.day <= LATEST_DAY]
     step = -(-len(points) // MOST_POINTS) or 1
     # The last one always counts.
     return _curve(tuple(points[::-1][::step][::-1]), expected)

@@ -24,7 +24,8 @@ def likely(state: CellarState, quantity: Quantity) -> Likely | None:
 def _gravity(state: CellarState) -> Likely:
     original = original_gravity(state)
     high = original + ABOVE_SG
-    last = state.last(Quantity.GRAVITY)
+    # Of thousands that float in the beer none is one: the first question sorts most of them out.
+    last = next((r for r in reversed(state.readings) if not r.streamed and r.by_hydrometer), None)
     if last is not None and last.gravity is not None:
         # Sugar that went in since raises it again.
         fed = original - original_gravity(state, last.at)

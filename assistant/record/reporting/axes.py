@@ -13,7 +13,7 @@ from assistant.schedule.faults import harmless
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-TICKS_MIN = (15, 30, 60, 120, 240, 720, 1440, 7 * 1440, 30 * 1440)
+TICKS_MIN = (15, 30, 60, 120, 240, 720, 1440, 2 * 1440, 7 * 1440, 30 * 1440)
 MOST_TICKS = 10
 
 LETTER_SHARE, ROOM_SHARE = 0.0074, 0.01
