@@ -18,12 +18,16 @@ UNLIKELY = 0.05
 
 @dataclass(frozen=True, kw_only=True)
 class Range:
-    """The bounds of what can be said of a quantity, and of what is likely, in the unit said."""
+    """The bounds of what can be said of a quantity, and of what is likely, in the unit said.
+
+    ``step`` is how coarse it is read: whole numbers between its multiples are not said.
+    """
 
     low: float
     high: float
     likely_low: float
     likely_high: float
+    step: int = 1
 
     def weight(self, value: float) -> float:
         """How likely a value is beside the others."""
@@ -130,7 +134,8 @@ def _enumerated(
     forms: Iterable[tuple[float, Callable[[int], Words | None]]], within: Range
 ) -> Either:
     options: dict[Words, float] = {}
-    for number in range(math.ceil(within.low), math.floor(within.high) + 1):
+    first = math.ceil(within.low / within.step) * within.step
+    for number in range(first, math.floor(within.high) + 1, within.step):
         for weight, form in forms:
             words = form(number)
             if words is not None:
@@ -163,6 +168,7 @@ def decimal_number(within: Range, decimals: Node, share: float) -> Node:
         high=math.floor(within.high),
         likely_low=math.floor(within.likely_low),
         likely_high=math.floor(within.likely_high),
+        step=within.step,
     )
     below_one = (Then((Say((POINT,)), _any_digit)),) if wide.low <= 0 else ()
     number = Then((whole_number(wide), Maybe(decimals, share)))

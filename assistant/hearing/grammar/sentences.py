@@ -80,6 +80,11 @@ DECIMALS: Mapping[str, tuple[Node, float]] = {
 
 PLATO_POSSIBLE = (0.0, 35.0)
 LARGEST_SPOKEN = 250.0
+
+IN_TENS: Mapping[str, tuple[float, int]] = {"mL": (990.0, 10)}
+"""Units of which more is said, as far as words for numbers go, but none between two marks: the
+largest and the step."""
+
 BELOW_NOUGHT = Quantity.ROOM_TEMPERATURE
 
 SAMPLE_C: Mapping[Quantity, tuple[float, float]] = {
@@ -247,9 +252,11 @@ def _range(unit: str, quantity: Quantity, context: Listening) -> Range:
         value if unit == spec.unit else convert(value, spec.unit, unit)
         for value in (*spec.possible, *likely)
     )
+    largest, step = IN_TENS.get(unit, (LARGEST_SPOKEN, 1))
     return Range(
         low=max(low, 0.0),
-        high=min(high, LARGEST_SPOKEN, max(likely_high * 2, 100.0)),
+        high=min(high, largest, max(likely_high * 2, 100.0)),
         likely_low=likely_low,
         likely_high=likely_high,
+        step=step,
     )
