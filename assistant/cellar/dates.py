@@ -144,14 +144,15 @@ def _gravities(state: CellarState, assessed: Assessment) -> list[Coming]:
         max(state.beer.pitched_s + max(day, FIRST_READING_DAYS) * DAY_S, state.now_s)
         for day in (curve.finish_low, curve.finish_high)
     )
+    at_s = steady_s - STEADY_DAYS * DAY_S
     reading = Coming(
         key=GRAVITY_KEY,
         kind=Kind.GRAVITY,
         what="Read the gravity",
         note="By then it should have come near its end.",
-        at_s=steady_s - STEADY_DAYS * DAY_S,
-        low_s=soonest_s,
-        high_s=latest_s,
+        at_s=at_s,
+        low_s=min(soonest_s, at_s),
+        high_s=max(latest_s, at_s),
     )
     return [reading, steady]
 

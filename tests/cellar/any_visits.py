@@ -26,6 +26,8 @@ from assistant.day.events import (
     RecordMended,
     RecordTrouble,
     RecordTroubled,
+    SensorsTroubled,
+    SensorTrouble,
     Source,
     TaskDone,
     TimePassed,
@@ -123,6 +125,12 @@ INCIDENTS = st.one_of(
         at=st.just(0.0),
         jump=st.sampled_from(Jump),
         seconds=st.sampled_from([12.0, 7200.0, -3600.0]),
+    ),
+    st.builds(
+        SensorsTroubled,
+        at=st.just(0.0),
+        trouble=st.sampled_from(SensorTrouble),
+        quantity=st.sampled_from([None, Quantity.FERMENTER_TEMPERATURE, Quantity.GRAVITY]),
     ),
 )
 WAITS_S = st.sampled_from(

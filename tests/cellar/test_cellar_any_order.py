@@ -20,6 +20,7 @@ from assistant.day.commands import Command
 from assistant.day.ear_troubles import Ear
 from assistant.day.effects import Effect, Refused, Say, Why
 from assistant.day.events import CommandGiven, HeardUnsurely, NoteTaken, TimePassed
+from assistant.day.sensor_state import Sensing
 from assistant.record.codec import beer_from, beer_text, event_from, event_text
 from assistant.visit_wire import beer_json
 
@@ -48,9 +49,18 @@ def told(
 
 
 def alike(state: CellarState) -> CellarState:
-    """A beer without what undo leaves as it was."""
+    """A beer without what undo leaves as it was: numbers, and what was told of ear and sensors."""
     return replace(
-        state, next_id=0, spoken="", now_s=0.0, doubt=None, ear=Ear(), record=None, incidents=()
+        state,
+        next_id=0,
+        spoken="",
+        now_s=0.0,
+        doubt=None,
+        ear=Ear(),
+        sensing=Sensing(),
+        doubted=(),
+        record=None,
+        incidents=(),
     )
 
 

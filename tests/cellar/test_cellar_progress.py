@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from assistant.cellar.assessing import Progress
 from assistant.day.commands import Command
 from assistant.day.effects import Say, Why
+from assistant.day.events import Source
 from assistant.day.quantities import Quantity
 
 END = 1.012
@@ -85,6 +86,18 @@ def test_a_refractometer_alone_never_calls_it_finished(steps: list[tuple[float, 
             found.say(Command.YES)
         assert found.assessed.progress is not Progress.FINISHED
         assert found.assessed.steady_s is None
+
+
+def test_an_instrument_that_floats_in_the_beer_never_calls_it_finished() -> None:
+    found = tended(of=beer(1.050, END))
+    for hour in range(0, 20 * 24, 4):
+        gravity = 1.050 - 0.038 * min(hour / 144, 1.0)
+        found.read(Quantity.GRAVITY, gravity, "SG", day=0.2 + hour / 24, source=Source.STREAM)
+        assert found.assessed.progress is not Progress.FINISHED
+    assert found.assessed.progress is Progress.SETTLING
+    # The hydrometer says so, three days apart.
+    found.gravity(20.5, END).gravity(23.5, END)
+    assert found.assessed.progress is Progress.FINISHED
 
 
 @given(st.floats(1.004, 1.015), st.floats(3.0, 20.0))
@@ -248,8 +261,6 @@ def test_never_is_bottling_a_stuck_beer_advised() -> None:
 
 
 def test_a_sensor_that_streams_is_told_of_only_where_it_changes_the_verdict() -> None:
-    from assistant.day.events import Source
-
     found, told = tended(of=beer(1.050, END)), []
     for hour in range(0, 240, 6):
         gravity = 1.050 - 0.038 * min(hour / 144, 1.0)

@@ -119,11 +119,11 @@ def shown(name: str, width: int = 80, height: int = 24) -> str:
 @pytest.mark.parametrize(
     ("name", "words"),
     [
-        ("unread", "Slipway Bitter, day 0 of fermentation."),
+        ("unread", "Slipway Bitter | Sun 09:00 Day 0 of fermentation"),
         ("unread", "Forecast finished in about "),
         ("unread", "In about 4 days: add 30 grams of Bramling"),
         ("hops due", "Due Add 30 grams of Bramling"),
-        ("hops due", "Gravity 1.020, 0 h ago"),
+        ("hops due", "Gravity 1.020 just now"),
         ("hops due", "59 percent fermented, 4 percent alcohol"),
         ("hops due", "18 to 20 degrees wanted"),
         ("asked", "Asked 1.130? That is unusual. Yes or no?"),
