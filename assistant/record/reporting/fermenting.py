@@ -25,6 +25,8 @@ def fermentation_of(state: CellarState, plan: Plan, zero_wall_s: float) -> Ferme
     final = _final(state, assessed)
     gravity = assessed.gravity if final is None else final
     original = assessed.original_gravity
+    # What was fed since it was read ferments too.
+    fed = None if gravity is None else gravity + assessed.fed
     return Fermentation(
         zero_wall_s=zero_wall_s,
         beer=state.beer,
@@ -34,8 +36,8 @@ def fermentation_of(state: CellarState, plan: Plan, zero_wall_s: float) -> Ferme
         gravity=gravity,
         final_gravity=final,
         expected_final_gravity=assessed.final_gravity,
-        attenuation=_attenuation(original, gravity),
-        abv_percent=_abv_percent(original, gravity),
+        attenuation=_attenuation(original, fed),
+        abv_percent=_abv_percent(original, fed),
         planned_attenuation=_attenuation(plan.fermented_gravity, plan.final_gravity),
         planned_abv_percent=plan.abv_percent,
         curve=curve_of(state),
