@@ -286,8 +286,8 @@ def test_bottles_are_told_with_their_sugar(packaged: Account) -> None:
         "into": ("bottles",),
         "beer": ("19 litres",),
         "carbonation wanted": ("2.3 volumes",),
-        "warmest since it was steady": ("19.5 degrees",),
-        "sucrose": ("104 grams",),
+        "warmest, for the gas in it": ("22.5 degrees",),
+        "sucrose": ("109 grams",),
         "filled": ("38 bottles of 500 millilitres",),
     }
 

@@ -213,7 +213,7 @@ def _packaged(packed: Packaged, units: Units) -> Iterator[Row]:
     yield "into", packed.into.value if packed.into is Vessel.BOTTLES else "a keg"
     yield "beer", figures.volume(packed.volume_l, units)
     yield "carbonation wanted", f"{figures.number(packed.carbonation_vol, 1)} volumes"
-    yield "warmest since it was steady", figures.temperature_read(packed.temperature_c, units)
+    yield "warmest, for the gas in it", figures.temperature_read(packed.temperature_c, units)
     if packed.into is Vessel.BOTTLES:
         if packed.sugar is None or packed.sugar_g is None:
             yield "sugar", "not known"
