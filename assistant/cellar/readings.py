@@ -75,11 +75,10 @@ def take_reading(turn: Turn, event: ReadingTaken) -> BeerReading | None:
         text = f"{figures.sentence(shown)}? {about}. Yes or no?"
         _judge(turn, event, accepted=False, reason="not likely; waiting for yes or no")
         if _is_doubted_aloud(turn.state, event):
-            others = tuple(each for each in turn.state.doubted if each[0] is not event.quantity)
-            turn.change(
-                question=Question(reading=reading, text=text),
-                doubted=(*others, (event.quantity, turn.now_s)),
-            )
+            turn.change(question=Question(reading=reading, text=text))
+            if event.source is Source.STREAM:
+                others = tuple(each for each in turn.state.doubted if each[0] is not event.quantity)
+                turn.change(doubted=(*others, (event.quantity, turn.now_s)))
             turn.say(text, Why.QUESTION)
         return None
     open_question = turn.state.question
