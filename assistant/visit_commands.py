@@ -150,7 +150,8 @@ def _visit(
     units: str | None,
     data: Path | None,
 ) -> None:
-    from assistant.record.beers import in_units, keep_beer
+    from assistant.record.beers import keep_beer
+    from assistant.schedule.model import Units
 
     if pipe and sensors is not None:
         fail("--pipe and --sensors don't go together: the driver of a pipe sends the readings")
@@ -158,9 +159,8 @@ def _visit(
     with opened_journal(data) as journal, ended_in_words():
         beer = _beer_or_fail(journal, day)
         keep_beer(journal, beer)
-        if units is not None:
-            beer = in_units(beer, units)
-        began = errand(beer.fermenting)
+        told_in = beer.fermenting.schedule.units if units is None else Units(units)
+        began = replace(errand(beer.fermenting), units=told_in)
         _require_below(began.final_gravity, beer.fermenting)
         try:
             if pipe:

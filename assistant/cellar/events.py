@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from assistant.day.events import DayBegan, DayResumed, Event
-from assistant.schedule.model import Package
+from assistant.schedule.model import Package, Units
 
 
 class Errand(Enum):
@@ -26,7 +26,8 @@ class VisitBegan:
 
     ``package`` is how the beer is to be packaged, where it differs from the schedule, with
     ``bottle_ml`` for the bottles and ``serving_c`` for the keg. ``final_gravity`` is where the
-    brewer has found by a trial that it ends. None for what was not said.
+    brewer has found by a trial that it ends. ``units`` are those it is told in and a bare number
+    is taken in. None for what was not said.
     """
 
     at: float
@@ -35,6 +36,7 @@ class VisitBegan:
     bottle_ml: float | None = None
     serving_c: float | None = None
     final_gravity: float | None = None
+    units: Units | None = None
 
 
 BeerEvent = Event | VisitBegan

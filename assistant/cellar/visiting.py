@@ -1,5 +1,7 @@
 """A visit begins: where the beer stands, what is due, what is wanted."""
 
+from dataclasses import replace
+
 from assistant.advice import figures
 from assistant.cellar.assessing import Progress, assess
 from assistant.cellar.dates import FIRST_READING_DAYS, coming
@@ -21,6 +23,7 @@ def visit_began(turn: Turn, event: VisitBegan) -> None:
     """Tell the brewer where the beer stands, and ask what a visit is for."""
     state = turn.state
     turn.change(
+        schedule=replace(state.schedule, units=event.units or turn.units),
         visited=True,
         errand=event.errand,
         wanted=event.package or state.wanted,

@@ -18,7 +18,6 @@ from assistant.record.errors import RecordError
 from assistant.record.journal import Day, Journal
 from assistant.record.replay import LATEST_S
 from assistant.record.replay import replay as brewed_again
-from assistant.schedule.model import Units
 
 CLOCK_SET_S = 60.0
 """Where the wall clock and the day's own differ by more, the wall clock was set on the day."""
@@ -48,16 +47,17 @@ def beer_on_record(journal: Journal, day: Day) -> BeerOnRecord:
     brewed = brewing_of(events)
     beer = journal.beer(day.id, len(brewed))
     if beer is None:
-        state = brewed_again(schedule, brewed)
         try:
-            beer = beer_of(state)
+            beer = beer_of(brewed_again(schedule, brewed))
         except (OutOfRange, NeverReaches) as error:
             raise RecordError(
                 f"day {day.id} on record comes to no beer that adds up: {error}"
             ) from error
     if beer is None:
         return BeerOnRecord(day=day, state=None)
-    return BeerOnRecord(day=day, state=tended(new_beer(schedule, beer), visits_of(events)))
+    state = tended(new_beer(schedule, beer), visits_of(events))
+    # A visit may be held in other units: its brew day's are told again once it is over.
+    return BeerOnRecord(day=day, state=replace(state, schedule=schedule))
 
 
 def tended(beer: CellarState, events: Iterable[BeerEvent]) -> CellarState:
@@ -110,13 +110,6 @@ def keep_all(journal: Journal) -> None:
 def is_quick(journal: Journal, day: Day) -> bool:
     """Whether a day's beer is told without going through its brewing again."""
     return journal.beer(day.id, len(journal.events(day.id))) is not None
-
-
-def in_units(found: BeerOnRecord, units: str) -> BeerOnRecord:
-    """The beer told in other units."""
-    state = found.fermenting
-    schedule = replace(state.schedule, units=Units(units))
-    return replace(found, state=replace(state, schedule=schedule))
 
 
 def keep_beer(journal: Journal, found: BeerOnRecord) -> None:
