@@ -52,7 +52,7 @@ class WriterLock:
             if isinstance(error, OSError):
                 raise folder_fault(path.parent, error) from error
             raise RecordError(
-                f"another brew day is being recorded in {harmless(str(path.parent), 300)}"
+                f"another brew day or visit is being recorded in {harmless(str(path.parent), 300)}"
                 f"{_by_whom(path)}; end that one first, or name another folder with --data"
             ) from error
         self._descriptor: int | None = descriptor

@@ -173,7 +173,7 @@ def test_a_second_program_on_the_same_record_is_refused_with_the_reason(
     )
     assert second.returncode == 3
     assert f"(process {at_terminal.process.pid}, since " in second.stderr
-    assert "another brew day is being recorded in" in second.stderr
+    assert "another brew day or visit is being recorded in" in second.stderr
     at_terminal.types("note still here\r")
     at_terminal.sees("Noted.")
 

@@ -87,7 +87,7 @@ def test_a_row_that_was_acknowledged_is_there_after_an_abrupt_end(tmp_path: Path
 
 
 def test_a_second_brew_day_on_the_same_record_is_refused(tmp_path: Path) -> None:
-    wording = "another brew day is being recorded in"
+    wording = "another brew day or visit is being recorded in"
     with brewing(tmp_path), pytest.raises(RecordError, match=wording):
         Journal.open(tmp_path)
     with Journal.open(tmp_path) as journal:
@@ -96,7 +96,7 @@ def test_a_second_brew_day_on_the_same_record_is_refused(tmp_path: Path) -> None
 
 def test_a_second_writer_in_the_same_program_is_refused_too(tmp_path: Path) -> None:
     with Journal.open(tmp_path) as journal:
-        with pytest.raises(RecordError, match="another brew day is being recorded in"):
+        with pytest.raises(RecordError, match="another brew day or visit is being recorded in"):
             Journal.open(tmp_path)
         journal.begin_day(small_schedule(), "slipway.yaml", 0.0)
 

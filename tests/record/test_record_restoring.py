@@ -227,7 +227,7 @@ def test_a_record_that_another_brew_day_writes_is_not_touched(three: Path, tmp_p
     with Journal.open(here):
         done = restore(three, here, "--merge")
         assert done.exit_code == 3
-        assert done.stderr.startswith(f"another brew day is being recorded in {here}")
+        assert done.stderr.startswith(f"another brew day or visit is being recorded in {here}")
     assert len(days_of(here)) == 1
 
 
