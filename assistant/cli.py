@@ -29,7 +29,18 @@ from assistant.report_command import report
 from assistant.visit_commands import package, tend
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+class Stoppable(click.Group):
+    """Commands that end with the status for Ctrl-C however early it comes, while loading too."""
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Do what was asked for."""
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt:
+            fail("Stopped.", status=STOPPED)
+
+
+@click.group(cls=Stoppable, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="kettleside")
 def main() -> None:
     """Walks a brewer through a day at one kettle: timers, readings, sums, advice, and a record."""
