@@ -42,9 +42,10 @@ def run_visit(
     :class:`~assistant.record.journal.RecordError` when not all of it could be written by its end.
     """
     now_s = time.time()
-    at = bridged(journal.last(beer.day.id), now_s).at
-    visit, effects = Visit.begin(journal, beer, replace(errand, at=at), now_s)
-    clock = DayClock(at, speed)
+    bridge = bridged(journal.last(beer.day.id), now_s)
+    began = replace(errand, at=bridge.at, unsure=bridge.unsure)
+    visit, effects = Visit.begin(journal, beer, began, now_s)
+    clock = DayClock(bridge.at, speed)
     on_screen = sys.stdin.isatty() and sys.stdout.isatty()
     with ExitStack() as stack:
         stack.enter_context(all_kept(visit.keeper))

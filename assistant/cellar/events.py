@@ -27,7 +27,8 @@ class VisitBegan:
     ``package`` is how the beer is to be packaged, where it differs from the schedule, with
     ``bottle_ml`` for the bottles and ``serving_c`` for the keg. ``final_gravity`` is where the
     brewer has found by a trial that it ends. ``units`` are those it is told in and a bare number
-    is taken in. None for what was not said.
+    is taken in. None for what was not said. ``unsure`` says that ``at`` is a guess: the clock had
+    been set back since the last row.
     """
 
     at: float
@@ -37,6 +38,7 @@ class VisitBegan:
     serving_c: float | None = None
     final_gravity: float | None = None
     units: Units | None = None
+    unsure: bool = False
 
 
 BeerEvent = Event | VisitBegan

@@ -19,6 +19,11 @@ GRAVITY_AGAIN_DAYS = 0.9
 """A gravity read less long ago than this is not asked for again."""
 
 
+UNSURE = (
+    "The computer's clock was set back since I last ran. I may count too few days: check its date."
+)
+
+
 def visit_began(turn: Turn, event: VisitBegan) -> None:
     """Tell the brewer where the beer stands, and ask what a visit is for."""
     state = turn.state
@@ -42,6 +47,8 @@ def visit_began(turn: Turn, event: VisitBegan) -> None:
         record=None,
         history=(),
     )
+    if event.unsure:
+        turn.say(UNSURE, Why.WARNING)
     if not turn.quiet:
         _tell_where(turn)
     if turn.state.packaged is not None:
