@@ -113,6 +113,7 @@ def package(
     DAY is the number of its brew day; without it, the newest beer that is not packaged.
     """
     from assistant.cellar.events import Errand, VisitBegan
+    from assistant.cellar.state import wanted_of
     from assistant.schedule.model import Glass, PrimingSugar, Vessel
 
     found = VisitBegan(
@@ -134,7 +135,7 @@ def package(
         )
 
     def errand(state: "CellarState") -> VisitBegan:
-        return replace(found, package=changed(state.wanted))
+        return replace(found, package=changed(wanted_of(state.schedule)))
 
     _visit(day, errand, pipe, voice, speed, sensors, engine, units, data)
 

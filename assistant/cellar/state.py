@@ -184,6 +184,11 @@ def new_beer(schedule: Schedule, beer: Beer) -> CellarState:
     return CellarState(
         schedule=schedule,
         beer=beer,
-        wanted=schedule.package or USUAL_PACKAGE,
+        wanted=wanted_of(schedule),
         now_s=beer.pitched_s,
     )
+
+
+def wanted_of(schedule: Schedule) -> Package:
+    """How the schedule wants its beer packaged."""
+    return schedule.package or USUAL_PACKAGE

@@ -7,7 +7,7 @@ from assistant.cellar.assessing import Progress, assess
 from assistant.cellar.dates import FIRST_READING_DAYS, coming
 from assistant.cellar.events import Errand, VisitBegan
 from assistant.cellar.packaging import begin_packaging
-from assistant.cellar.state import DAY_S, CellarState
+from assistant.cellar.state import DAY_S, CellarState, wanted_of
 from assistant.cellar.turn import Turn
 from assistant.cellar.words import age_words, came_to, coming_words, progress_words
 from assistant.day.ear_troubles import Ear
@@ -31,9 +31,6 @@ def visit_began(turn: Turn, event: VisitBegan) -> None:
         schedule=replace(state.schedule, units=event.units or turn.units),
         visited=True,
         errand=event.errand,
-        wanted=event.package or state.wanted,
-        bottle_ml=event.bottle_ml or state.bottle_ml,
-        serving_c=state.serving_c if event.serving_c is None else event.serving_c,
         found_final=event.final_gravity or state.found_final,
         opened=(),
         advised=None,
@@ -47,6 +44,13 @@ def visit_began(turn: Turn, event: VisitBegan) -> None:
         record=None,
         history=(),
     )
+    if event.errand is Errand.PACKAGE:
+        # What was wanted on an earlier visit, such as more gas in thick glass, is not any more.
+        turn.change(
+            wanted=event.package or wanted_of(state.schedule),
+            bottle_ml=event.bottle_ml,
+            serving_c=event.serving_c,
+        )
     if event.unsure:
         turn.say(UNSURE, Why.WARNING)
     if not turn.quiet:
