@@ -4,14 +4,16 @@ from dataclasses import replace
 
 from assistant.advice import figures
 from assistant.advice.actions import Action, Do
+from assistant.brewing.gas import BOTTLE_LIMIT_VOL
 from assistant.cellar.assessing import assess
 from assistant.cellar.events import Errand
 from assistant.cellar.packing import Refusal, packing
 from assistant.cellar.state import DAY_S, CellarState, Packaged, Slurry
 from assistant.cellar.turn import Turn
-from assistant.cellar.words import CAUTIONS, packing_words
+from assistant.cellar.words import CAUTIONS, THICK_ONLY, packing_words
 from assistant.day.effects import Why
 from assistant.day.quantities import Quantity
+from assistant.schedule.model import Glass, Vessel
 
 FRESH_DAYS = 0.5
 """A reading older than this is taken anew before the beer is packaged."""
@@ -62,11 +64,18 @@ def judge_packaging(turn: Turn) -> None:
         return
     turn.change(advised=found)
     turn.say(CAUTIONS[found.into], Why.CAUTION)
+    if _needs_thick_glass(found):
+        turn.say(THICK_ONLY, Why.CAUTION)
     if found.sugar_g and found.sugar is not None:
         turn.open(PRIME_KEY, Action(do=Do.ADD, item=found.sugar.value, grams=found.sugar_g))
     for text in packing_words(found, turn.units):
         turn.say(text, Why.ANSWER)
     turn.say('Say "packaged" when it is in.', Why.PROMPT)
+
+
+def _needs_thick_glass(found: Packaged) -> bool:
+    most_vol = BOTTLE_LIMIT_VOL[Glass.ORDINARY.value]
+    return found.into is Vessel.BOTTLES and found.carbonation_vol > most_vol
 
 
 def packaged(turn: Turn, *, anyway: bool = False) -> None:

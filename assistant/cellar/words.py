@@ -150,4 +150,7 @@ CAUTIONS = {
     Vessel.BOTTLES: "Over-primed bottles burst. Weigh the sugar, mix it well, use sound bottles.",
     Vessel.KEG: "Secure the gas cylinder, air the room, and vent the keg before you open it.",
 }
-"""Spoken once when packaging begins."""
+"""Spoken before what is to be measured out."""
+
+THICK_ONLY = "Only in thick glass that is rated for it: this would burst ordinary bottles."
+"""Spoken after the caution where the gas that is wanted is more than ordinary glass bears."""

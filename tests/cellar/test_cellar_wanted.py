@@ -10,6 +10,7 @@ from assistant.cellar.advance import advance
 from assistant.cellar.beer import beer_of
 from assistant.cellar.events import BeerEvent, Errand, VisitBegan
 from assistant.cellar.state import CellarState, new_beer
+from assistant.cellar.words import THICK_ONLY
 from assistant.day.advance import advance as brew_on
 from assistant.day.effects import Say
 from assistant.day.events import ReadingTaken
@@ -59,7 +60,8 @@ def readings(beer: CellarState, day: float) -> tuple[CellarState, str]:
 
 def test_more_gas_in_thick_glass_is_wanted_on_one_visit_only(steady: CellarState) -> None:
     thick = replace(steady.wanted, glass=Glass.THICK, carbonation_vol=4.2)
-    beer, _ = readings(visited(steady, 14, Errand.PACKAGE, thick), 14)
+    beer, said = readings(visited(steady, 14, Errand.PACKAGE, thick), 14)
+    assert THICK_ONLY in said
     assert beer.advised is not None
     assert beer.advised.carbonation_vol == 4.2
     again = visited(beer, 14.5, Errand.PACKAGE)
@@ -73,3 +75,9 @@ def test_bottle_and_serving_temperature_are_those_of_the_visit(steady: CellarSta
     assert (first.bottle_ml, first.serving_c) == (750.0, 12.0)
     again = visited(first, 14.5, Errand.PACKAGE)
     assert (again.bottle_ml, again.serving_c) == (None, None)
+
+
+def test_ordinary_glass_is_said_nothing_of_thick_glass(steady: CellarState) -> None:
+    _, said = readings(visited(steady, 14, Errand.PACKAGE), 14)
+    assert "grams of sucrose" in said
+    assert THICK_ONLY not in said
