@@ -12,10 +12,13 @@ from assistant.day.quantities import Quantity
 def follow_up(turn: Turn, reading: BeerReading, before: CellarState) -> None:
     """Say what a reading comes to; ``before`` is the beer without it.
 
-    A sensor's is told only where it changes how far the beer has come.
+    A sensor's is told only where it changes how far the beer has come; of a beer that is packaged
+    nothing is foretold.
     """
     if reading.quantity is Quantity.SLURRY_VOLUME:
         keep_slurry(turn, reading.value)
+        return
+    if turn.state.packaged is not None:
         return
     if reading.gravity is not None and not turn.quiet:
         assessed = assess(turn.state)

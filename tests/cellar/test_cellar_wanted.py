@@ -12,8 +12,9 @@ from assistant.cellar.events import BeerEvent, Errand, VisitBegan
 from assistant.cellar.state import CellarState, new_beer
 from assistant.cellar.words import THICK_ONLY
 from assistant.day.advance import advance as brew_on
+from assistant.day.commands import Command
 from assistant.day.effects import Say
-from assistant.day.events import ReadingTaken
+from assistant.day.events import CommandGiven, ReadingTaken
 from assistant.day.quantities import Quantity
 from assistant.day.state import new_day
 from assistant.schedule import Schedule
@@ -81,3 +82,12 @@ def test_ordinary_glass_is_said_nothing_of_thick_glass(steady: CellarState) -> N
     _, said = readings(visited(steady, 14, Errand.PACKAGE), 14)
     assert "grams of sucrose" in said
     assert THICK_ONLY not in said
+
+
+def test_nothing_is_foretold_by_a_reading_of_a_beer_that_is_packaged(steady: CellarState) -> None:
+    beer, _ = readings(visited(steady, 14, Errand.PACKAGE), 14)
+    at = beer.now_s + 60
+    beer, _ = advance(beer, CommandGiven(at=at, command=Command.PACKAGED))
+    opened = ReadingTaken(at=at + 9, quantity=Quantity.GRAVITY, value=1.011, unit="SG")
+    _, effects = advance(beer, opened)
+    assert [effect.text for effect in effects if isinstance(effect, Say)] == ["1.011, noted."]
