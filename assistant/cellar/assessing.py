@@ -125,8 +125,8 @@ def assess(state: CellarState) -> Assessment:
         final_gravity=final,
         gravity=gravity,
         fed=fed,
-        attenuation=_attenuation(original, now),
-        abv_percent=_abv_percent(original, now),
+        attenuation=attenuation_at(original, now),
+        abv_percent=abv_percent_at(original, now),
         steady_s=steady_s,
         steady_days=steady_days,
         near_s=_near_s(state, hydrometer, steady_s),
@@ -257,14 +257,16 @@ def _curve(points: tuple[GravityPoint, ...], expected: Expected) -> Curve:
     return fitted_curve(points, expected)
 
 
-def _attenuation(original: float, gravity: float | None) -> float | None:
+def attenuation_at(original: float, gravity: float | None) -> float | None:
+    """Apparent attenuation (0 to 1) at a gravity; None where it can't be told."""
     try:
         return None if gravity is None else float(apparent_attenuation(original, gravity))
     except OutOfRange:
         return None
 
 
-def _abv_percent(original: float, gravity: float | None) -> float | None:
+def abv_percent_at(original: float, gravity: float | None) -> float | None:
+    """Alcohol in percent by volume at a gravity; None where it can't be told."""
     try:
         return None if gravity is None else float(abv_percent(original, gravity))
     except OutOfRange:

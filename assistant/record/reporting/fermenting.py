@@ -1,9 +1,15 @@
 """Making the account of a beer's weeks in the fermenter from the visits to it."""
 
 from assistant.advice.plan import Plan
-from assistant.brewing.errors import OutOfRange
-from assistant.brewing.fermentation import abv_percent, apparent_attenuation
-from assistant.cellar.assessing import Assessment, Progress, addition_key, assess, curve_of
+from assistant.cellar.assessing import (
+    Assessment,
+    Progress,
+    abv_percent_at,
+    addition_key,
+    assess,
+    attenuation_at,
+    curve_of,
+)
 from assistant.cellar.coming import Coming
 from assistant.cellar.dates import READY_KEY, REST_KEY, coming
 from assistant.cellar.state import DAY_S, BeerReading, CellarState
@@ -36,9 +42,9 @@ def fermentation_of(state: CellarState, plan: Plan, zero_wall_s: float) -> Ferme
         gravity=gravity,
         final_gravity=final,
         expected_final_gravity=assessed.final_gravity,
-        attenuation=_attenuation(original, fed),
-        abv_percent=_abv_percent(original, fed),
-        planned_attenuation=_attenuation(plan.fermented_gravity, plan.final_gravity),
+        attenuation=attenuation_at(original, fed),
+        abv_percent=abv_percent_at(original, fed),
+        planned_attenuation=attenuation_at(plan.fermented_gravity, plan.final_gravity),
         planned_abv_percent=plan.abv_percent,
         curve=curve_of(state),
         steady_s=assessed.steady_s,
@@ -105,17 +111,3 @@ def _tended(state: CellarState, ahead: tuple[Coming, ...]) -> tuple[Tended, ...]
             )
         )
     return tuple(found)
-
-
-def _attenuation(original: float, gravity: float | None) -> float | None:
-    try:
-        return None if gravity is None else float(apparent_attenuation(original, gravity))
-    except OutOfRange:
-        return None
-
-
-def _abv_percent(original: float, gravity: float | None) -> float | None:
-    try:
-        return None if gravity is None else float(abv_percent(original, gravity))
-    except OutOfRange:
-        return None
