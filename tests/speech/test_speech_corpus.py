@@ -29,6 +29,9 @@ from speech.voices import (
     voices_of,
 )
 
+ON_A_VISIT = (Command.PACKAGED, Quantity.SLURRY_VOLUME)
+"""What is said of a beer after its brew day; how that is heard is tested with the visits to it."""
+
 HALVES = pytest.mark.parametrize("half", Half, ids=lambda half: half.value)
 needs_a_voice = pytest.mark.skipif(
     not all(available(half) for half in Half), reason="no synthesizer here: install espeak-ng"
@@ -54,7 +57,8 @@ def test_each_half_has_every_sort_of_synthesizer(half: Half) -> None:
 @HALVES
 def test_each_half_says_every_command(half: Half) -> None:
     events = [said.event for said in utterances(half)]
-    assert {event.command for event in events if isinstance(event, CommandGiven)} == set(Command)
+    said = {event.command for event in events if isinstance(event, CommandGiven)}
+    assert said == set(Command).difference(ON_A_VISIT)
 
 
 @HALVES
@@ -68,8 +72,9 @@ def test_each_half_reads_every_quantity_named_and_bare(half: Half, units: Units)
         if isinstance(one.event, NumberSaid | ReadingTaken) and one.kind is Kind.NUMBER
         for quantity in one.listening.asked
     }
-    assert named == set(Quantity)
-    assert set(Quantity) - {Quantity.BOILING} <= asked
+    on_the_day = set(Quantity).difference(ON_A_VISIT)
+    assert named == on_the_day
+    assert on_the_day - {Quantity.BOILING} <= asked
 
 
 @HALVES
