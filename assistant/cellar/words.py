@@ -5,7 +5,7 @@ Every sentence has at most 20 words, as many as an ear takes in.
 
 from assistant.advice import figures
 from assistant.cellar.assessing import STEADY_DAYS, Assessment, Progress, curve_of
-from assistant.cellar.coming import Coming
+from assistant.cellar.coming import Coming, Kind
 from assistant.cellar.state import DAY_S, CellarState, Packaged
 from assistant.schedule.model import Units, Vessel
 
@@ -113,7 +113,12 @@ def days_to_steady(state: CellarState, assessed: Assessment) -> float:
 
 
 def coming_words(state: CellarState, each: Coming) -> str:
-    """``In about 2 days: add 57 grams of Cascade``; ``Today`` where it is overdue."""
+    """``In about 2 days: add 57 grams of Cascade``; ``Today`` where it is overdue.
+
+    A beer that is ready was so from its day on.
+    """
+    if each.kind is Kind.READY and each.at_s < state.now_s:
+        return each.what
     when = figures.sentence(in_days((each.at_s - state.now_s) / DAY_S))
     return f"{when}: {each.what[:1].lower()}{each.what[1:]}"
 

@@ -73,7 +73,7 @@ QUANTITIES: Mapping[Quantity, QuantitySpec] = {
     Quantity.KETTLE_TEMPERATURE: _temperature("kettle temperature"),
     Quantity.ROOM_TEMPERATURE: _temperature("room temperature", possible=(-25.0, 50.0)),
     Quantity.TOP_UP_TEMPERATURE: _temperature("top-up temperature"),
-    Quantity.FERMENTER_TEMPERATURE: _temperature("fermenter temperature"),
+    Quantity.FERMENTER_TEMPERATURE: _temperature("fermenter temperature", possible=(-5.0, 103.0)),
     Quantity.KETTLE_VOLUME: _volume("kettle volume"),
     Quantity.FERMENTER_VOLUME: _volume("fermenter volume"),
     Quantity.GRAVITY: QuantitySpec(
