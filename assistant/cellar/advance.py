@@ -15,7 +15,7 @@ from assistant.cellar.consequences import follow_up
 from assistant.cellar.dates import REST_C, REST_DAYS, due
 from assistant.cellar.events import BeerEvent, VisitBegan
 from assistant.cellar.history import can_be_undone, remembered, taken_back
-from assistant.cellar.readings import take_reading
+from assistant.cellar.readings import READ, take_reading
 from assistant.cellar.replies import answers_wanted, command, done_task, yeast_is_asked
 from assistant.cellar.state import CellarState
 from assistant.cellar.turn import Turn
@@ -169,12 +169,16 @@ def _number(turn: Turn, event: NumberSaid) -> None:
 
 
 def _meant(state: CellarState, event: NumberSaid) -> Quantity | None:
-    """Which of the quantities asked for a bare number answers: the one it is possible for."""
+    """Which of the quantities asked for a bare number answers: the one it is possible for.
+
+    One with a unit tells by itself what it is of a beer, where nothing asked for is read in that.
+    """
     asked = [ask.quantity for ask in state.asks]
     if state.question is not None:
         asked.insert(0, state.question.reading.quantity)
     if event.unit is not None:
-        asked = [quantity for quantity in asked if event.unit in QUANTITIES[quantity].units]
+        read_in = [each for each in (*asked, *READ) if event.unit in QUANTITIES[each].units]
+        asked = [each for each in asked if each in read_in] or read_in
     for quantity in asked:
         spec = QUANTITIES[quantity]
         unit = event.unit or spec.asked_unit(state.schedule.units)

@@ -1,5 +1,7 @@
 """A reading of the beer from the moment it is read to the record, or to a question about it."""
 
+from dataclasses import replace
+
 from assistant.advice import figures
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.gravity import plato_from_gravity
@@ -24,6 +26,12 @@ READ = (
 )
 """What can be read of a beer in its fermenter."""
 
+OF_THE_BEER = {
+    Quantity.KETTLE_TEMPERATURE: Quantity.FERMENTER_TEMPERATURE,
+    Quantity.KETTLE_VOLUME: Quantity.FERMENTER_VOLUME,
+}
+"""What is meant on a visit, where "kettle" is but the word that the program is woken by."""
+
 HYDROMETER_SPREAD, FLOATING_SPREAD, REFRACTOMETER_SPREAD = 0.001, 0.002, 0.0025
 """How sure a gravity is, as a standard deviation: by hydrometer and by an instrument that floats in
 beer, common practice, no source; for the refractometer see
@@ -42,6 +50,8 @@ TOO_EARLY_FOR_BRIX = (
 
 def take_reading(turn: Turn, event: ReadingTaken) -> BeerReading | None:
     """Judge a reading: the one that is taken, or None where it is asked about or refused."""
+    if event.source is Source.WORDS:
+        event = replace(event, quantity=OF_THE_BEER.get(event.quantity, event.quantity))
     spec = QUANTITIES[event.quantity]
     if event.quantity not in READ:
         turn.refuse(f"{figures.sentence(spec.spoken)} is none of a beer in its fermenter.")
