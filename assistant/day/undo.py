@@ -36,7 +36,7 @@ from assistant.day.events import (
     TimerRequested,
 )
 from assistant.day.manner import VoiceManner
-from assistant.day.quantities import QUANTITIES
+from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.day.rests import current_rest
 from assistant.day.state import Past, Phase, State, Task
 from assistant.day.timer_kinds import POLICIES
@@ -205,9 +205,12 @@ def newly_due(before: State, after: State) -> str:
 def described(event: object, tasks: Sequence[Task], units: Units) -> str:
     """What an event was, for the words "taken back", with the ``tasks`` that were open."""
     if isinstance(event, ReadingTaken):
-        return f"{QUANTITIES[event.quantity].spoken} {figures.number(event.value, 3)}"
+        shown = figures.gravity if event.unit == "SG" else _shown
+        return f"{QUANTITIES[event.quantity].spoken} {shown(event.value)}"
     if isinstance(event, NumberSaid):
-        return figures.number(event.value, 3)
+        low, high = QUANTITIES[Quantity.GRAVITY].possible
+        is_gravity = event.unit in (None, "SG") and low <= event.value <= high
+        return figures.gravity(event.value) if is_gravity else _shown(event.value)
     if isinstance(event, OptionChosen):
         return event.say
     if isinstance(event, TimerRequested):
@@ -220,6 +223,10 @@ def described(event: object, tasks: Sequence[Task], units: Units) -> str:
     if isinstance(event, CommandGiven):
         return event.subject or COMMANDS[event.command].words[0]
     return "that"
+
+
+def _shown(value: float) -> str:
+    return figures.number(value, 3)
 
 
 def _tasks(state: State) -> list[Effect]:
