@@ -181,6 +181,7 @@ def _visit(
 def _beer_or_fail(journal: "Journal", number: int | None) -> "BeerOnRecord":
     """The beer of a day, or the newest not packaged; the command ends where there is none."""
     from assistant.record.beers import beer_on_record, fermenting
+    from assistant.record.journal import DayStatus
 
     if number is not None:
         day = journal.day(number)
@@ -188,7 +189,9 @@ def _beer_or_fail(journal: "Journal", number: int | None) -> "BeerOnRecord":
             fail(f"day {number} is not on record; `kettleside days` lists those that are")
         found = beer_on_record(journal, day)
         if found.state is None:
-            fail(f"day {number} has no yeast in it yet: `kettleside brew` goes on with it")
+            if day.status is DayStatus.OPEN:
+                fail(f"day {number} has no yeast in it yet: `kettleside brew` goes on with it")
+            fail(f"day {number} was {day.status.value} before its yeast went in: it has no beer")
         return found
     newest = fermenting(journal)
     if newest is None:

@@ -84,7 +84,13 @@ def fermenting(journal: Journal) -> BeerOnRecord | None:
     Raises :class:`~assistant.record.errors.RecordError` where a day can't be gone through.
     """
     for day in journal.days():
-        found = beer_on_record(journal, day)
+        try:
+            found = beer_on_record(journal, day)
+        except RecordError as error:
+            # An older beer may not be the one that is meant.
+            raise RecordError(
+                f"{error}; to go to another beer than day {day.id}'s name its day"
+            ) from error
         if found.state is not None and found.state.packaged is None:
             return found
     return None
