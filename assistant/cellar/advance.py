@@ -21,21 +21,19 @@ from assistant.cellar.state import CellarState
 from assistant.cellar.turn import Turn
 from assistant.cellar.visiting import visit_began
 from assistant.day.commands import Command
-from assistant.day.doubts import ask_which, settle
+from assistant.day.doubts import ask_which, by_the_brewer, settle
 from assistant.day.effects import Effect, ReadingJudged, Refused, Why
 from assistant.day.events import (
     ClockJumped,
     CommandGiven,
     EarTroubled,
     HeardUnsurely,
-    Meaning,
     NoteTaken,
     NumberSaid,
     ReadingTaken,
     RecordMended,
     RecordTroubled,
     SensorsTroubled,
-    Source,
     TaskDone,
     TimePassed,
 )
@@ -72,7 +70,7 @@ def advance(
     if not isinstance(event, VisitBegan):
         settled = settle(passed, event, wanted=answers_wanted(passed))
         turn.change(doubt=settled.doubt)
-        if _by_the_brewer(event):
+        if by_the_brewer(event):
             turn.change(ear=replace(passed.ear, not_caught=0))
         if settled.event is None:
             turn.say(settled.words, settled.why)
@@ -202,12 +200,6 @@ def _note(turn: Turn, event: NoteTaken) -> None:
 def _refusal(state: CellarState, event: BeerEvent) -> str | None:
     _, effects = advance(replace(state, doubt=None), event)
     return next((effect.text for effect in effects if isinstance(effect, Refused)), None)
-
-
-def _by_the_brewer(event: BeerEvent) -> bool:
-    if isinstance(event, ReadingTaken):
-        return event.source is Source.WORDS
-    return isinstance(event, HeardUnsurely | NoteTaken | Meaning)
 
 
 def _goes_back(state: CellarState, event: BeerEvent) -> bool:

@@ -16,7 +16,7 @@ from assistant.advice.timeline import Stage
 from assistant.brewing.errors import NeverReaches, OutOfRange
 from assistant.day.choices import choose
 from assistant.day.commands import Command
-from assistant.day.doubts import answer_wanted, ask_which, settle
+from assistant.day.doubts import answer_wanted, ask_which, by_the_brewer, settle
 from assistant.day.effects import Effect, ReadingJudged, Refused, Say, Why
 from assistant.day.events import (
     ClockJumped,
@@ -26,7 +26,6 @@ from assistant.day.events import (
     EarTroubled,
     Event,
     HeardUnsurely,
-    Meaning,
     NoteTaken,
     NumberSaid,
     OptionChosen,
@@ -81,7 +80,7 @@ def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
         return _forecast(state, turn)
     settled = settle(passed, event, wanted=answer_wanted(passed))
     turn.change(doubt=settled.doubt)
-    if _by_the_brewer(event):
+    if by_the_brewer(event):
         turn.change(ear=replace(passed.ear, not_caught=0))
     if settled.event is None:
         turn.say(settled.words, settled.why)
@@ -191,13 +190,6 @@ def _refusal(state: State, event: Event) -> str | None:
     """Why an event could not be used now, or None where it can."""
     _, effects = advance(replace(state, doubt=None), event)
     return next((effect.text for effect in effects if isinstance(effect, Refused)), None)
-
-
-def _by_the_brewer(event: Event) -> bool:
-    """Whether an event is words that were caught."""
-    if isinstance(event, ReadingTaken):
-        return event.source is Source.WORDS
-    return isinstance(event, HeardUnsurely | NoteTaken | Meaning)
 
 
 def _began(turn: Turn, event: DayBegan) -> None:

@@ -22,6 +22,7 @@ from assistant.day.events import (
     HeardUnsurely,
     Incident,
     Meaning,
+    NoteTaken,
     NumberSaid,
     OptionChosen,
     ReadingTaken,
@@ -157,6 +158,13 @@ def ask_which(turn: Asker, heard: HeardUnsurely, refusal: Callable[[Meaning], st
     turn.say(text, Why.QUESTION)
     depth = len(turn.state.history)
     turn.change(doubt=Doubt(at_s=turn.now_s, depth=depth, meanings=tuple(asked), text=text))
+
+
+def by_the_brewer(event: object) -> bool:
+    """Whether an event is words that were caught."""
+    if isinstance(event, ReadingTaken):
+        return event.source is Source.WORDS
+    return isinstance(event, HeardUnsurely | NoteTaken | Meaning)
 
 
 def answer_wanted(state: State) -> bool:
