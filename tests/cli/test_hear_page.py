@@ -230,7 +230,7 @@ def test_a_meaning_in_words_has_its_unit() -> None:
 
 def test_without_a_stage_anything_of_a_day_can_be_said() -> None:
     context = hearing_context(None, None, None)
-    assert set(context.likely) == set(Quantity) - {Quantity.BOILING}
+    assert set(context.likely) == set(Quantity) - {Quantity.BOILING, Quantity.SLURRY_VOLUME}
     assert {Command.GRAIN_IN, Command.FLAME_OUT, Command.PITCHED} <= context.commands
     assert (context.asked, context.units) == ((), Units.METRIC)
     assert "kettle finings" in context.additions
