@@ -8,19 +8,17 @@ goes on from its last event. Readers may look on while the one writer writes.
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import ExitStack, closing, contextmanager
-from dataclasses import asdict, dataclass, fields
+from dataclasses import asdict
 from pathlib import Path
 from types import TracebackType
 
 from assistant.advice.learned import LearnedKettle
-from assistant.cellar.beer import RECKONED, Beer
-from assistant.cellar.events import BeerEvent, VisitBegan, brewing_of, visits_of
+from assistant.cellar.beer import Beer
+from assistant.cellar.events import BeerEvent, brewing_of, visits_of
 from assistant.day.events import Event
+from assistant.record.beer_rows import kept_beer, put_beer, was_visited
 from assistant.record.catching_up import catch_up
 from assistant.record.codec import (
-    KINDS,
-    beer_from,
-    beer_text,
     event_from,
     learned_from,
     learned_text,
@@ -32,6 +30,8 @@ from assistant.record.connecting import FILE_NAME as FILE_NAME
 from assistant.record.connecting import copy_database
 from assistant.record.copies import copy_paths
 from assistant.record.copy_keeping import write_missing_copies
+from assistant.record.day_rows import Day as Day
+from assistant.record.day_rows import day_rows, names_no_day, unknown_day
 from assistant.record.errors import CopyError, RecordGone, damaged, database_fault, no_room_for_copy
 from assistant.record.errors import RecordError as RecordError
 from assistant.record.kept import DayStatus as DayStatus
@@ -50,21 +50,6 @@ WRITING = frozenset({sqlite3.SQLITE_FULL, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLIT
 
 MOST_DAYS = 2**63 - 1
 """The greatest number that SQLite can count to."""
-
-
-VISIT = next(word for word, kind in KINDS.items() if kind is VisitBegan)
-"""The word on record for the beginning of a visit to a day's beer."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Day:
-    """A brew day on record; ``began_wall`` is seconds since 1970-01-01 UTC."""
-
-    id: int
-    began_wall: float
-    schedule_path: str
-    beer: str
-    status: DayStatus
 
 
 class Journal:
@@ -135,8 +120,8 @@ class Journal:
                     {"day": day_id, **asdict(row)},
                 )
         except RecordError as error:
-            if _names_no_day(error):
-                raise _unknown(day_id) from error
+            if names_no_day(error):
+                raise unknown_day(day_id) from error
             raise
 
     def events(self, day_id: int) -> tuple[Event, ...]:
@@ -182,7 +167,7 @@ class Journal:
                 "SELECT schedule FROM days WHERE id = ?", (day_id,)
             ).fetchone()
         if row is None:
-            raise _unknown(day_id)
+            raise unknown_day(day_id)
         return schedule_from(row[0], f"day {day_id}")
 
     def days(self) -> tuple[Day, ...]:
@@ -211,7 +196,7 @@ class Journal:
                 "UPDATE days SET status = ? WHERE id = ?", (status.value, day_id)
             ).rowcount
         if changed == 0:
-            raise _unknown(day_id)
+            raise unknown_day(day_id)
 
     def keep_learned(self, day_id: int, learned: LearnedKettle | None) -> None:
         """Put on record what a day taught of its kettle, in the place of what it had taught.
@@ -232,8 +217,8 @@ class Journal:
                         (day_id, storable(learned.kettle), text),
                     )
         except RecordError as error:
-            if _names_no_day(error):
-                raise _unknown(day_id) from error
+            if names_no_day(error):
+                raise unknown_day(day_id) from error
             raise
 
     def learned(self, kettle_name: str) -> LearnedKettle | None:
@@ -264,31 +249,17 @@ class Journal:
     def was_visited(self, day_id: int) -> bool:
         """Whether anything is on record of a day's beer since its brewing."""
         with _told(self._path):
-            row = self._connection.execute(
-                "SELECT 1 FROM events WHERE day = ? AND kind = ? LIMIT 1", (day_id, VISIT)
-            ).fetchone()
-        return row is not None
+            return was_visited(self._connection, day_id)
 
     def beer(self, day_id: int, brewed: int) -> Beer | None:
         """What a brew day of so many rows handed over, where that was kept and can be read."""
         with _told(self._path):
-            row = self._connection.execute(
-                "SELECT body FROM beers WHERE day = ? AND brewed = ? AND reckoned = ?",
-                (day_id, brewed, RECKONED),
-            ).fetchone()
-        try:
-            return None if row is None else beer_from(row[0], f"day {day_id}")
-        except RecordError:
-            # The day itself is on record: it is gone through again.
-            return None
+            return kept_beer(self._connection, day_id, brewed)
 
     def keep_beer(self, day_id: int, brewed: int, beer: Beer) -> None:
         """Keep what a brew day of so many rows handed over, in the place of what was kept."""
         with _told(self._path):
-            self._connection.execute(
-                "INSERT OR REPLACE INTO beers (day, brewed, reckoned, body) VALUES (?, ?, ?, ?)",
-                (day_id, brewed, RECKONED, beer_text(beer)),
-            )
+            put_beer(self._connection, day_id, brewed, beer)
 
     def reopen(self) -> None:
         """Open the file anew, as after damage or a drive that was away.
@@ -356,7 +327,7 @@ class Journal:
         with _told(self._path):
             found = kept_day(self._connection, day_id) if 0 < day_id <= MOST_DAYS else None
         if found is None:
-            raise _unknown(day_id)
+            raise unknown_day(day_id)
         return found
 
     def leave_open(self) -> None:
@@ -387,13 +358,7 @@ class Journal:
 
     def _days(self, which: str, *values: object) -> tuple[Day, ...]:
         with _told(self._path):
-            rows = self._connection.execute(
-                f"SELECT id, began_wall, schedule_path, beer, status FROM days {which}", values
-            ).fetchall()
-        names = [field.name for field in fields(Day)]
-        return tuple(
-            row_from(dict(zip(names, row, strict=True)), Day, f"day {row[0]}") for row in rows
-        )
+            return day_rows(self._connection, which, *values)
 
 
 def _file_at(path: Path) -> tuple[int, int] | None:
@@ -403,15 +368,6 @@ def _file_at(path: Path) -> tuple[int, int] | None:
     except OSError:
         return None
     return found.st_dev, found.st_ino
-
-
-def _unknown(day_id: int) -> RecordError:
-    return RecordError(f"day {day_id} is not on record; `kettleside days` lists those that are")
-
-
-def _names_no_day(error: RecordError) -> bool:
-    code = getattr(error.__cause__, "sqlite_errorcode", None)
-    return code == sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY
 
 
 @contextmanager
