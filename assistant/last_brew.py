@@ -43,11 +43,11 @@ def last_brew_of(journal: Journal, beer: str) -> LastBrew | None:
         return None
     if state is None or not (state.beer.gravity_read or state.beer.volume_read):
         return None
-    over = state.packaged is not None
+    packaged = state.packaged
     return LastBrew(
         day=day.id,
         began_wall=day.began_wall,
         beer=state.beer,
-        final_gravity=state.packaged.final_gravity if state.packaged is not None else None,
-        abv_percent=assess(state).abv_percent if over else None,
+        final_gravity=None if packaged is None else packaged.final_gravity,
+        abv_percent=None if packaged is None else assess(state).abv_percent,
     )

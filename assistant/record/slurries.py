@@ -1,7 +1,7 @@
 """The yeast kept of the beers on record, for the brews to come."""
 
 from assistant.advice.slurry import KeptSlurry
-from assistant.record.beers import BeerOnRecord, beer_on_record
+from assistant.record.beers import BeerOnRecord, beer_on_record, zero_wall_s
 from assistant.record.errors import RecordError
 from assistant.record.journal import Day, Journal
 
@@ -37,7 +37,7 @@ def slurry_of(journal: Journal, beer: BeerOnRecord) -> KeptSlurry | None:
         day=beer.day.id,
         beer=beer.day.beer,
         yeast=yeast.name,
-        cropped_wall_s=last[1] - (last[0] - state.slurry.at),
+        cropped_wall_s=zero_wall_s(beer.day, last) + state.slurry.at,
         volume_ml=state.slurry.volume_ml,
         generation=yeast.generation + 1,
     )
