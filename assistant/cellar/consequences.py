@@ -25,5 +25,7 @@ def follow_up(turn: Turn, reading: BeerReading, before: CellarState) -> None:
         if not reading.sensed or assessed.progress is not assess(before).progress:
             for text in progress_words(turn.state, assessed):
                 turn.say(text, Why.ANSWER)
-    if wanted_before(turn.state) == ():
+    # A sensor that goes on reporting is no reason to measure out the sugar again.
+    completes = not reading.sensed or wanted_before(before) != ()
+    if wanted_before(turn.state) == () and completes:
         judge_packaging(turn)

@@ -10,7 +10,7 @@ from assistant.cellar.events import Errand
 from assistant.cellar.packing import Refusal, packing
 from assistant.cellar.state import DAY_S, CellarState, Packaged, Slurry
 from assistant.cellar.turn import Turn
-from assistant.cellar.words import CAUTIONS, THICK_ONLY, packing_words
+from assistant.cellar.words import CAUTIONS, THICK_ONLY, packing_reason, packing_words
 from assistant.day.effects import Why
 from assistant.day.quantities import Quantity
 from assistant.schedule.model import Glass, Vessel
@@ -62,10 +62,11 @@ def judge_packaging(turn: Turn) -> None:
         turn.say(f"Don't package it. {found.why}", Why.WARNING)
         turn.say(found.do, Why.ANSWER)
         return
-    turn.change(advised=found)
-    turn.say(CAUTIONS[found.into], Why.CAUTION)
-    if _needs_thick_glass(found):
-        turn.say(THICK_ONLY, Why.CAUTION)
+    if turn.state.advised is None:
+        turn.say(CAUTIONS[found.into], Why.CAUTION)
+        if _needs_thick_glass(found):
+            turn.say(THICK_ONLY, Why.CAUTION)
+    turn.change(advised=found, reason=packing_reason(found, turn.state))
     if found.sugar_g and found.sugar is not None:
         turn.open(PRIME_KEY, Action(do=Do.ADD, item=found.sugar.value, grams=found.sugar_g))
     for text in packing_words(found, turn.units):

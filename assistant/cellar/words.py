@@ -4,6 +4,7 @@ Every sentence has at most 20 words, as many as an ear takes in.
 """
 
 from assistant.advice import figures
+from assistant.brewing.gas import residual_co2_vol
 from assistant.cellar.assessing import STEADY_DAYS, Assessment, Progress, curve_of
 from assistant.cellar.coming import Coming, Kind
 from assistant.cellar.state import DAY_S, CellarState, Packaged
@@ -143,6 +144,19 @@ def packing_words(packing: Packaged, units: Units) -> tuple[str, ...]:
         bottles_words(packing, units),
         "Boil the sugar in a little water, and stir it in gently.",
     )
+
+
+def packing_reason(packing: Packaged, state: CellarState) -> str:
+    """Why that much sugar or pressure, for a brewer who asks, at most 20 words."""
+    units = state.schedule.units
+    wanted = figures.number(packing.carbonation_vol, 1)
+    if packing.into is Vessel.KEG:
+        cold = figures.temperature(packing.serving_c or 0.0, units)
+        return f"At {cold} that pressure holds {wanted} volumes of gas in the beer."
+    altitude_m = state.schedule.kettle.altitude_m
+    held = figures.number(float(residual_co2_vol(packing.temperature_c, altitude_m)), 1)
+    warm = figures.temperature(packing.temperature_c, units)
+    return f"Beer that was at {warm} holds {held} volumes of gas; {wanted} are wanted."
 
 
 def bottles_words(packing: Packaged, units: Units) -> str:

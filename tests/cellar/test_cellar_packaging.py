@@ -9,7 +9,7 @@ from assistant.cellar.events import Errand
 from assistant.cellar.state import Packaged
 from assistant.day.commands import Command
 from assistant.day.effects import Refused, Say, TaskOpened, Why
-from assistant.day.events import NumberSaid
+from assistant.day.events import NumberSaid, ReadingTaken, Source
 from assistant.day.quantities import Quantity
 from assistant.schedule.model import Glass, Package, PrimingSugar, Vessel
 
@@ -346,3 +346,41 @@ def test_no_bottle_gets_more_gas_than_was_wanted_nor_than_it_bears(
     # M. Hibberd's table: no more than 1.75 volumes in beer at 0 °C.
     to_come_vol = 0.49 * (END - end) * 1000 if END - end <= 0.0010001 else 0.0
     assert told.sugar_g * 0.5143 / 1.977 / litres + to_come_vol <= max(vol, 1.75) + 0.01
+
+
+def test_a_second_try_measures_out_anew_without_the_cautions() -> None:
+    found = packaging(finished())
+    cautions = {effect.text for effect in found.effects if getattr(effect, "why", 0) is Why.CAUTION}
+    assert cautions, found.said()
+    again = found.volume(18.0)
+    assert advised(again).volume_l == 18.0
+    assert not any(getattr(effect, "why", 0) is Why.CAUTION for effect in again.effects)
+
+
+def test_a_sensor_that_goes_on_reporting_measures_out_nothing_anew() -> None:
+    found = packaging(finished())
+    before = advised(found)
+    streamed = found.happen(
+        ReadingTaken(
+            at=found.state.now_s + 900,
+            quantity=Quantity.FERMENTER_TEMPERATURE,
+            value=20.4,
+            unit="degC",
+            source=Source.STREAM,
+        )
+    )
+    assert advised(streamed) == before
+    assert not any(isinstance(effect, Say) for effect in streamed.effects)
+
+
+@pytest.mark.parametrize(
+    ("package", "why"),
+    [
+        # The quadratic in print has 0.86 volumes at 20 °C.
+        (bottles(2.4), "Beer that was at 20 degrees holds 0.9 volumes of gas; 2.4 are wanted."),
+        (keg(2.5), "At 4 degrees that pressure holds 2.5 volumes of gas in the beer."),
+    ],
+)
+def test_why_so_much_is_told(package: Package, why: str) -> None:
+    found = packaging(finished(), package).say(Command.WHY)
+    assert [effect.text for effect in found.effects if isinstance(effect, Say)] == [why]
