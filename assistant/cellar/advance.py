@@ -37,14 +37,11 @@ from assistant.day.events import (
     TaskDone,
     TimePassed,
 )
-from assistant.day.incidents import is_known, record_after, told_of
+from assistant.day.incidents import befallen
+from assistant.day.notes import take_note
 from assistant.day.quantities import QUANTITIES, Quantity
-from assistant.day.sensor_troubles import after_trouble_of_sensors
 from assistant.day.speech import after_trouble
-from assistant.day.state import Note
 from assistant.schedule.units import convert
-
-LONGEST_NOTE = 500
 
 
 def advance(
@@ -109,7 +106,7 @@ def _happen(turn: Turn, event: BeerEvent) -> None:
         case TaskDone():
             done_task(turn, event.task_id)
         case NoteTaken():
-            _note(turn, event)
+            take_note(turn, event)
         case HeardUnsurely():
             ask_which(turn, event, lambda meaning: _refusal(turn.state, meaning))
         case EarTroubled():
@@ -117,18 +114,8 @@ def _happen(turn: Turn, event: BeerEvent) -> None:
             ear, said = after_trouble(turn.state.ear, event.trouble, turn.now_s, waiting=waiting)
             turn.change(ear=ear)
             turn.effects.extend(said)
-        case SensorsTroubled():
-            sensing, said = after_trouble_of_sensors(turn.state.sensing, event)
-            if sensing != turn.state.sensing:
-                turn.effects.extend(said)
-                turn.change(sensing=sensing, incidents=(*turn.state.incidents, event))
-        case RecordTroubled() | RecordMended() | ClockJumped():
-            record = turn.state.record
-            if not is_known(record, event):
-                turn.effects.extend(told_of(record, event))
-                turn.change(
-                    record=record_after(record, event), incidents=(*turn.state.incidents, event)
-                )
+        case RecordTroubled() | RecordMended() | ClockJumped() | SensorsTroubled():
+            befallen(turn, event)
         case _:
             turn.refuse("That belongs to a brew day.")
 
@@ -186,15 +173,6 @@ def _meant(state: CellarState, event: NumberSaid) -> Quantity | None:
         if spec.possible[0] <= value <= spec.possible[1]:
             return quantity
     return asked[0] if asked else None
-
-
-def _note(turn: Turn, event: NoteTaken) -> None:
-    text = event.text.strip()[:LONGEST_NOTE]
-    if not text:
-        turn.refuse("The note is empty.")
-        return
-    turn.change(notes=(*turn.state.notes, Note(at=turn.now_s, text=text)))
-    turn.say(f"Noted: {text}." if event.dictated else "Noted.", Why.READBACK)
 
 
 def _refusal(state: CellarState, event: BeerEvent) -> str | None:

@@ -14,7 +14,7 @@ from assistant.cellar.warmth import is_alarming, warmth_words
 from assistant.day.effects import ReadingJudged, Why
 from assistant.day.events import ReadingTaken, Source
 from assistant.day.quantities import QUANTITIES, Quantity
-from assistant.day.read_values import as_said, at_20, possible_value
+from assistant.day.read_values import as_said, at_20, not_taken, possible_value
 
 READ = (
     Quantity.GRAVITY,
@@ -83,7 +83,7 @@ def take_reading(turn: Turn, event: ReadingTaken) -> BeerReading | None:
         if expected.expected is not None:
             about = f"I expected about {spec.show(expected.expected, turn.units)}"
         text = f"{figures.sentence(shown)}? {about}. Yes or no?"
-        _judge(turn, event, accepted=False, reason="not likely; waiting for yes or no")
+        turn.effects.append(not_taken(event, "not likely; waiting for yes or no"))
         if _is_doubted_aloud(turn.state, event):
             turn.change(question=Question(reading=reading, text=text))
             if event.source is Source.STREAM:
@@ -203,17 +203,5 @@ def _streams(state: CellarState, quantity: Quantity) -> bool:
 
 
 def _refuse(turn: Turn, event: ReadingTaken, reason: str) -> None:
-    _judge(turn, event, accepted=False, reason=reason)
+    turn.effects.append(not_taken(event, reason))
     turn.refuse(f"{figures.sentence(reason)}.")
-
-
-def _judge(turn: Turn, event: ReadingTaken, *, accepted: bool, reason: str) -> None:
-    turn.effects.append(
-        ReadingJudged(
-            quantity=event.quantity,
-            value=event.value,
-            unit=event.unit,
-            accepted=accepted,
-            reason=reason,
-        )
-    )

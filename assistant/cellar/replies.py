@@ -15,9 +15,10 @@ from assistant.cellar.turn import Turn
 from assistant.cellar.visiting import next_words, where_words
 from assistant.cellar.words import coming_words, progress_words
 from assistant.day.commands import COMMANDS, Command
-from assistant.day.effects import Hushed, VoiceChanged, Why
-from assistant.day.manner import CHANGES, changed
+from assistant.day.effects import Hushed, Why
+from assistant.day.manner import CHANGES
 from assistant.day.quantities import Quantity
+from assistant.day.speech import change_manner
 from assistant.day.wording import addition_names
 from assistant.schedule.model import AdditionKind
 
@@ -208,21 +209,6 @@ def _stop(turn: Turn, subject: str | None) -> None:
     turn.effects.append(Hushed())
 
 
-def _manner(given: Command) -> Callable[[Turn, str | None], None]:
-    change = CHANGES[given]
-
-    def handle(turn: Turn, subject: str | None) -> None:
-        manner = changed(turn.state.manner, change)
-        if manner is None:
-            turn.refuse(change.at_its_end)
-            return
-        turn.change(manner=manner)
-        turn.effects.append(VoiceChanged(manner=manner))
-        turn.say(change.said, Why.READBACK)
-
-    return handle
-
-
 HANDLERS: Mapping[Command, Callable[[Turn, str | None], None]] = {
     Command.DONE: _done,
     Command.YES: _yes,
@@ -239,6 +225,6 @@ HANDLERS: Mapping[Command, Callable[[Turn, str | None], None]] = {
     Command.ADDED: _added,
     Command.MISSED: _missed,
     Command.PACKAGED: _packaged,
-    **{given: _manner(given) for given in CHANGES},
+    **{given: change_manner(given) for given in CHANGES},
 }
 """What can be said on a visit; undo, and the answers to a doubt, are judged before."""

@@ -42,6 +42,7 @@ from assistant.day.flow import enter, follow, timer_due
 from assistant.day.heating import turn_heat
 from assistant.day.hop_holding import hold_before_due, hold_bitterness
 from assistant.day.incidents import befallen
+from assistant.day.notes import take_note
 from assistant.day.outlook import tell_forecast
 from assistant.day.plausible import likely
 from assistant.day.quantities import QUANTITIES, Quantity
@@ -49,14 +50,13 @@ from assistant.day.readings import take_reading
 from assistant.day.replies import command, task_reported
 from assistant.day.resuming import resumed
 from assistant.day.speech import troubled
-from assistant.day.state import Note, State, Timer, TimerKind
+from assistant.day.state import State, Timer, TimerKind
 from assistant.day.timers import heard, pass_time
 from assistant.day.turn import Turn
 from assistant.day.undo import differences, newly_due, remember, taken_back
 from assistant.schedule.units import convert
 
 LONGEST_TIMER_S = 24 * 3600.0
-LONGEST_NOTE = 500
 
 
 def advance(state: State, event: Event) -> tuple[State, tuple[Effect, ...]]:
@@ -177,7 +177,7 @@ def _handle(turn: Turn, event: Event) -> None:
         case TimerRequested():
             _timer(turn, event)
         case NoteTaken():
-            _note(turn, event)
+            take_note(turn, event)
         case HeardUnsurely():
             ask_which(turn, event, lambda meaning: _refusal(turn.state, meaning))
         case EarTroubled():
@@ -257,15 +257,6 @@ def _timer(turn: Turn, event: TimerRequested) -> None:
         name = f"{plain} {count}"
     turn.set_timer(Timer(name=name, kind=TimerKind.OWN, due_s=turn.now_s + event.seconds))
     command(turn, Command.HOW_LONG, name)
-
-
-def _note(turn: Turn, event: NoteTaken) -> None:
-    text = event.text.strip()[:LONGEST_NOTE]
-    if not text:
-        turn.refuse("The note is empty.")
-        return
-    turn.change(notes=(*turn.state.notes, Note(at=turn.now_s, text=text)))
-    turn.say(f"Noted: {text}." if event.dictated else "Noted.", Why.READBACK)
 
 
 def _take_back(turn: Turn) -> None:

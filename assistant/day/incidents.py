@@ -14,8 +14,8 @@ from assistant.day.events import (
     RecordTroubled,
     SensorsTroubled,
 )
-from assistant.day.sensor_troubles import after_trouble_of_sensors, is_loss, sensor_words
-from assistant.day.turn import Turn
+from assistant.day.sensor_troubles import after_trouble_of_sensors, sensor_words
+from assistant.day.telling import Teller
 
 RECORD_WORDS: Mapping[RecordTrouble, str] = {
     RecordTrouble.FULL: "The disk is full. I keep the day in mind only: free some space.",
@@ -52,7 +52,7 @@ WORTH_A_WORD_S = 60.0
 """A clock that is set by less is on record only: no brewer looks at it so closely."""
 
 
-def befallen(turn: Turn, event: Incident) -> None:
+def befallen(turn: Teller, event: Incident) -> None:
     """Take note of an incident and tell of it, where it is news and the brewer would care.
 
     Like the troubles of the ear it is no "last thing said", nor can it be taken back.
@@ -60,44 +60,26 @@ def befallen(turn: Turn, event: Incident) -> None:
     if isinstance(event, SensorsTroubled):
         _sensors_befallen(turn, event)
         return
-    if is_known(turn.state.record, event):
-        return
-    turn.effects.extend(told_of(turn.state.record, event))
-    turn.change(
-        record=record_after(turn.state.record, event), incidents=(*turn.state.incidents, event)
-    )
-
-
-def is_known(record: RecordTrouble | None, event: Incident) -> bool:
-    """Whether an incident is no news with the ``record`` in this trouble, or in none."""
-    return isinstance(event, RecordTroubled) and record_after(record, event) == record
-
-
-def record_after(record: RecordTrouble | None, event: Incident) -> RecordTrouble | None:
-    """The trouble the record is in after an incident; None for none."""
-    if not isinstance(event, RecordTroubled):
-        return record
-    return None if event.trouble is RecordTrouble.WRITTEN_AGAIN else event.trouble
-
-
-def told_of(record: RecordTrouble | None, event: Incident) -> tuple[Say, ...]:
-    """What is said of an incident, with the ``record`` in this trouble, or in none, before it."""
     said, loud = True, True
     match event:
         case RecordTroubled():
-            loud = record_after(record, event) is not None
+            loud = event.trouble is not RecordTrouble.WRITTEN_AGAIN
+            before, after = turn.state.record, event.trouble if loud else None
+            if before == after:
+                return
+            turn.change(record=after)
             # Another reason for the same silence of the record is shown, and that is enough; a
             # disk that was slow until now is one that nobody was told to do anything about.
-            said = record in (None, RecordTrouble.SLOW) or not loud
-        case SensorsTroubled():
-            loud = is_loss(event.trouble)
+            said = before in (None, RecordTrouble.SLOW) or after is None
         case ClockJumped(jump=Jump.SET):
             said, loud = abs(event.seconds) >= WORTH_A_WORD_S, False
-    why = Why.WARNING if loud else Why.PROMPT
-    return (Say(text=incident_words(event), why=why),) if said else ()
+    turn.change(incidents=(*turn.state.incidents, event))
+    if said:
+        why = Why.WARNING if loud else Why.PROMPT
+        turn.effects.append(Say(text=incident_words(event), why=why))
 
 
-def _sensors_befallen(turn: Turn, event: SensorsTroubled) -> None:
+def _sensors_befallen(turn: Teller, event: SensorsTroubled) -> None:
     sensing, said = after_trouble_of_sensors(turn.state.sensing, event)
     if sensing != turn.state.sensing:
         turn.change(sensing=sensing, incidents=(*turn.state.incidents, event))

@@ -4,6 +4,7 @@ from assistant.advice import figures
 from assistant.brewing.errors import OutOfRange
 from assistant.brewing.gravity import gravity_from_plato, hydrometer_at_20
 from assistant.brewing.water import volume_at_20
+from assistant.day.effects import ReadingJudged
 from assistant.day.events import ReadingTaken
 from assistant.day.quantities import QUANTITIES, Quantity
 from assistant.schedule.units import convert
@@ -45,6 +46,17 @@ def at_20(quantity: Quantity, value: float, sample_c: float | None, hydrometer_c
     if quantity is Quantity.GRAVITY:
         return hydrometer_at_20(value, sample_c, hydrometer_c)
     return value
+
+
+def not_taken(event: ReadingTaken, reason: str) -> ReadingJudged:
+    """What is told of a reading that is not on the record, or not yet."""
+    return ReadingJudged(
+        quantity=event.quantity,
+        value=event.value,
+        unit=event.unit,
+        accepted=False,
+        reason=reason,
+    )
 
 
 def as_said(event: ReadingTaken) -> str:

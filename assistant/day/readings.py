@@ -8,7 +8,7 @@ from assistant.day.effects import ReadingJudged, Why
 from assistant.day.events import ReadingTaken, Source
 from assistant.day.plausible import likely
 from assistant.day.quantities import QUANTITIES, Quantity
-from assistant.day.read_values import VOLUMES, as_said, at_20, possible_value
+from assistant.day.read_values import VOLUMES, as_said, at_20, not_taken, possible_value
 from assistant.day.state import Question, Reading, State
 from assistant.day.steeping import wort_c
 from assistant.day.streaming import (
@@ -48,7 +48,7 @@ def take_reading(turn: Turn, event: ReadingTaken) -> None:
         turn.refuse(f"{spec.spoken} in {event.unit} can't be used; it is read in {wanted}")
         return
     if reports(event) and hangs_in_nothing(turn.state, event.quantity):
-        _judge(turn, event, accepted=False, reason="the wort is in the fermenter")
+        turn.effects.append(not_taken(event, "the wort is in the fermenter"))
         return
     value = possible_value(event)
     if value is None:
@@ -72,11 +72,11 @@ def take_reading(turn: Turn, event: ReadingTaken) -> None:
     )
     doubt = None if turn.confirmed else _doubt(turn.state, reading)
     if doubt is not None and reports(event) and not _may_ask(turn, reading.quantity):
-        _judge(turn, event, accepted=False, reason="not likely")
+        turn.effects.append(not_taken(event, "not likely"))
         return
     if doubt is not None:
         turn.change(question=Question(reading=reading, text=doubt))
-        _judge(turn, event, accepted=False, reason="not likely; waiting for yes or no")
+        turn.effects.append(not_taken(event, "not likely; waiting for yes or no"))
         turn.say(doubt, Why.QUESTION)
         return
     if reports(event):
@@ -135,23 +135,11 @@ def _may_ask(turn: Turn, quantity: Quantity) -> bool:
 
 def _cannot_be(turn: Turn, event: ReadingTaken, reason: str) -> None:
     """Refuse a reading; a sensor that reports by itself is told of instead, if it is news."""
-    _judge(turn, event, accepted=False, reason=reason)
+    turn.effects.append(not_taken(event, reason))
     if not reports(event):
         turn.refuse(f"{figures.sentence(reason)}.")
     elif doubted_aloud(turn, event.quantity):
         turn.say(f"{figures.sentence(reason)}. Look at its sensor.", Why.WARNING)
-
-
-def _judge(turn: Turn, event: ReadingTaken, *, accepted: bool, reason: str) -> None:
-    turn.effects.append(
-        ReadingJudged(
-            quantity=event.quantity,
-            value=event.value,
-            unit=event.unit,
-            accepted=accepted,
-            reason=reason,
-        )
-    )
 
 
 def _hot_wort_c(state: State, quantity: Quantity) -> float | None:

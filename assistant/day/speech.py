@@ -10,16 +10,17 @@ from assistant.day.ear_troubles import Ear
 from assistant.day.effects import Hushed, Say, VoiceChanged, Why
 from assistant.day.events import Trouble
 from assistant.day.manner import CHANGES, changed
+from assistant.day.telling import Teller
 from assistant.day.timers import due_timers
 from assistant.day.turn import Turn
 from assistant.day.unrest import put, stirred, unrest_of
 
 
-def change_manner(command: Command) -> Callable[[Turn, str | None], None]:
+def change_manner(command: Command) -> Callable[[Teller, str | None], None]:
     """The handler of a command that changes how the program speaks; the answer is spoken so."""
     change = CHANGES[command]
 
-    def handle(turn: Turn, subject: str | None) -> None:
+    def handle(turn: Teller, subject: str | None) -> None:
         manner = changed(turn.state.manner, change)
         if manner is None:
             turn.refuse(change.at_its_end)
