@@ -10,7 +10,7 @@ import re
 import sqlite3
 import zipfile
 from collections.abc import Iterator
-from contextlib import closing, suppress
+from contextlib import closing, contextmanager, suppress
 from datetime import datetime
 from io import BytesIO
 from pathlib import Path
@@ -115,7 +115,7 @@ def _read_back(to: BinaryIO, file: Path) -> Contents:
 
 def _write(to: BinaryIO, snapshot: Path, folder: Path, made: datetime) -> None:
     with (
-        zipfile.ZipFile(to, "w") as packed,
+        _zip_into(to) as packed,
         closing(sqlite3.connect(snapshot, isolation_level=None)) as connection,
     ):
         packing = _Packing(packed, made)
@@ -139,6 +139,22 @@ def _write(to: BinaryIO, snapshot: Path, folder: Path, made: datetime) -> None:
             files=packing.files,
         )
         packing.put(LIST, BytesIO(list_text(contents)))
+
+
+@contextmanager
+def _zip_into(to: BinaryIO) -> Iterator[zipfile.ZipFile]:
+    """A zip to fill, finished at the end; one that is given up half-way is let be as it is.
+
+    Finishing that would raise where a file of it is still open, in the place of what ended it, such
+    as a Ctrl-C.
+    """
+    packed = zipfile.ZipFile(to, "w")
+    try:
+        yield packed
+        packed.close()
+    except BaseException:
+        packed.fp = None
+        raise
 
 
 class _Packing:

@@ -1,5 +1,6 @@
 """The whole record as one file, made while days go on, and read back before it counts."""
 
+import gc
 import json
 import shutil
 import sqlite3
@@ -8,6 +9,7 @@ import sys
 import zipfile
 from collections.abc import Iterator
 from contextlib import closing
+from io import BytesIO
 from pathlib import Path
 
 import pytest
@@ -22,7 +24,7 @@ from test_record_import import brewed
 
 from assistant.board.tokens import kept_secret
 from assistant.day.events import DayBegan, NoteTaken
-from assistant.record.backup import back_up
+from assistant.record.backup import _zip_into, back_up
 from assistant.record.backup_format import LIST, RECORD, WORDS
 from assistant.record.copies import FOLDER_NAME, copy_paths, copy_text, set_aside
 from assistant.record.errors import BackupError, RecordError
@@ -330,3 +332,18 @@ def test_an_open_day_goes_on_in_the_backup_where_it_was(tmp_path: Path) -> None:
         2,
         3,
     ]
+
+
+@pytest.mark.parametrize("left_open", [False, True], ids=["between files", "in a file"])
+def test_a_zip_that_is_given_up_says_what_ended_it(left_open: bool) -> None:
+    def interrupted() -> None:
+        with _zip_into(BytesIO()) as packed:
+            handle = packed.open("kettleside.db", "w")
+            handle.write(b"half of a record")
+            if not left_open:
+                handle.close()
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        interrupted()
+    gc.collect()
