@@ -13,6 +13,7 @@ import zipfile
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
+from unittest.mock import patch
 
 from harness_record import _folder, _written
 
@@ -24,8 +25,8 @@ from assistant.record.errors import BackupError, RecordError
 from assistant.record.journal import FILE_NAME, Journal
 from assistant.record.kept import KeptDay
 
-if os.access("/dev/shm", os.W_OK):
-    tempfile.tempdir = "/dev/shm"
+IN_MEMORY = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
+"""Where a record that is looked through is put meanwhile; the rest of the tests have their own."""
 
 
 def one(data: bytes) -> None:
@@ -50,7 +51,10 @@ def one(data: bytes) -> None:
 
 def _looked_through(data: bytes) -> list[KeptDay] | None:
     try:
-        with checked(BackupFiles(io.BytesIO(data), Path("b.zip"))) as backup:
+        with (
+            patch.object(tempfile, "tempdir", IN_MEMORY),
+            checked(BackupFiles(io.BytesIO(data), Path("b.zip"))) as backup,
+        ):
             return list(backup.kept())
     except BackupError as error:
         assert error.faults
