@@ -62,7 +62,8 @@ KINDS: Mapping[str, type[BeerEvent]] = {
 
 _WORD_OF = {kind: word for word, kind in KINDS.items()}
 
-LONGEST_PLACE = 120
+LONGEST_PLACE = 400
+"""A place may be named by the path of a file, and what comes after it must not be cut off."""
 
 MOST_OF_ANY_TRAIT = 1e9
 """No figure of a kettle comes near it in its unit; far past it the sums overflow."""
@@ -187,8 +188,9 @@ def event_from(kind: str, body: str, row: str) -> BeerEvent:
     """
     wanted = KINDS.get(kind)
     if wanted is None:
+        place = harmless(row, LONGEST_PLACE)
         raise RecordError(
-            f"{harmless(row)} of the record holds {harmless(repr(kind))}, which is no kind of "
+            f"{place} of the record holds {harmless(repr(kind))}, which is no kind of "
             "event this version knows; read it with the version that wrote it"
         )
     return _from_text(body, wanted, f"{row} of the record, {kind},")

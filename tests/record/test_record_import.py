@@ -190,6 +190,16 @@ def test_a_bad_copy_is_told_in_one_line_and_nothing_is_changed(
     assert on_record(record) == before
 
 
+def test_where_a_bad_copy_is_bad_is_told_however_long_its_path_is(tmp_path: Path) -> None:
+    brewed(tmp_path / "record")
+    folder = tmp_path / ("a long name of a folder " * 8).strip()
+    folder.mkdir()
+    bad = written(folder, a_day(FINISHED), "bad.jsonl")
+    bad.write_bytes(bad.read_bytes().replace(b'"NoteTaken"', b'"NoteSung"', 1))
+    done = kettleside(tmp_path / "record", "import", bad)
+    assert "bad.jsonl: row 2 of the record holds 'NoteSung'" in done.stderr
+
+
 def test_a_file_that_cant_be_read_and_a_day_that_is_not_there_are_told(tmp_path: Path) -> None:
     done = kettleside(tmp_path, "import", tmp_path / "none.jsonl")
     assert done.stderr == f"{tmp_path / 'none.jsonl'} can't be read: No such file or directory\n"
